@@ -10,10 +10,11 @@ LENGTH: Final = 17
 CHECK_PLACE: Final = 9
 
 # Values and weights: 49 CFR 565.15, tables III and IV.
-_LETTERS: Final = "A1 B2 C3 D4 E5 F6 G7 H8 J1 K2 L3 M4 N5 P7 R9 S2 T3 U4 V5 W6 X7 Y8 Z9".split()
-_VALUES: Final = {str(digit): digit for digit in range(10)} | {
-    letter: int(value) for letter, value in _LETTERS
-}
+_LETTERS: Final = "ABCDEFGHJKLMNPRSTUVWXYZ"
+_LETTER_VALUES: Final = (1, 2, 3, 4, 5, 6, 7, 8, 1, 2, 3, 4, 5, 7, 9, 2, 3, 4, 5, 6, 7, 8, 9)
+_VALUES: Final = {str(digit): digit for digit in range(10)} | dict(
+    zip(_LETTERS, _LETTER_VALUES, strict=True)
+)
 _WEIGHTS: Final = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _REMAINDERS: Final = "0123456789X"
 

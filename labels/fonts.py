@@ -1,0 +1,73 @@
+"""The one typeface on everything we print, and how wide its words are.
+
+The font files are those of an installed package. It is looked up but never imported: importing
+it would start a whole typesetting system. Nothing is opened before the first word is measured.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Final
+
+from PIL import ImageFont
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+_PACKAGE: Final = "rinoh_typeface_dejavusans"
+
+LINE_PITCH: Final = 1.2
+"""Distance between baselines, as a share of the type size; the font's own is 1.164."""
+
+ASCENT: Final = 0.93
+DESCENT: Final = 0.24
+"""How far letters reach above and below the baseline, as shares of the type size."""
+
+
+class Weight(Enum):
+    """Ordinary words or words that must be seen first."""
+
+    REGULAR = "DejaVuSans"
+    BOLD = "DejaVuSans-Bold"
+
+
+class FontMissing(RuntimeError):
+    """The package that holds the typeface is not installed whole."""
+
+
+@lru_cache(maxsize=1)
+def family() -> str:
+    """Make both weights known to the PDF library; answers the name of the regular one."""
+    for weight in Weight:
+        pdfmetrics.registerFont(TTFont(weight.value, str(_file(weight))))
+    pdfmetrics.registerFontFamily(
+        Weight.REGULAR.value,
+        normal=Weight.REGULAR.value,
+        bold=Weight.BOLD.value,
+        italic=Weight.REGULAR.value,
+        boldItalic=Weight.BOLD.value,
+    )
+    return Weight.REGULAR.value
+
+
+def width_mm(text: str, size_mm: float, weight: Weight) -> float:
+    """How wide the words come out, from the font's own advance widths and in the size's unit."""
+    family()
+    return float(pdfmetrics.stringWidth(text, weight.value, size_mm))
+
+
+@lru_cache(maxsize=64)
+def picture_font(weight: Weight, size_dots: float) -> ImageFont.FreeTypeFont:
+    """The font for drawing into a picture at a size in dots."""
+    return ImageFont.truetype(str(_file(weight)), size_dots, layout_engine=ImageFont.Layout.BASIC)
+
+
+def _file(weight: Weight) -> Path:
+    spec = find_spec(_PACKAGE)
+    for folder in (spec.submodule_search_locations or ()) if spec else ():
+        path = Path(folder) / f"{weight.value}.ttf"
+        if path.is_file():
+            return path
+    raise FontMissing(f"{weight.value}.ttf was not found: install {_PACKAGE}.")

@@ -1,0 +1,172 @@
+"""The label material in the printer: sheets of labels, and rolls of single ones.
+
+Every stock is a plain file of measures, so that a workshop can describe the sheets it buys
+without touching a program. Measures are checked when the file is read: a wrong one would show
+only on a spoilt sheet.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import Final
+
+LEAST_LABEL_WIDTH_MM: Final = 60.0
+LEAST_LABEL_HEIGHT_MM: Final = 38.0
+"""Below this a full tag does not fit in type that can be read."""
+
+DPI_RANGE: Final = (203, 1200)
+LARGEST_PAGE_MM: Final = 450.0
+MOST_LABELS_A_SIDE: Final = 40
+
+_STOCK_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\Z")
+_ROUNDING_MM: Final = 0.05
+
+
+class StockFault(ValueError):
+    """A stock's file does not describe labels that can be printed; the text names the field."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One kind of label material; measures in millimetres, dpi is the printer's."""
+
+    key: str
+    name: str
+    page_width_mm: float
+    page_height_mm: float
+    columns: int
+    rows: int
+    label_width_mm: float
+    label_height_mm: float
+    margin_left_mm: float
+    margin_top_mm: float
+    gap_x_mm: float
+    gap_y_mm: float
+    inset_mm: float
+    dpi: int
+
+    @property
+    def labels_a_page(self) -> int:
+        """Labels on one sheet; 1 for a roll."""
+        return self.columns * self.rows
+
+    def corner_mm(self, place: int) -> tuple[float, float]:
+        """Top left corner of a label from the sheet's top left; place 1 is the first, by rows."""
+        row, column = divmod(place - 1, self.columns)
+        return (
+            self.margin_left_mm + column * (self.label_width_mm + self.gap_x_mm),
+            self.margin_top_mm + row * (self.label_height_mm + self.gap_y_mm),
+        )
+
+
+def list_stocks() -> tuple[Stock, ...]:
+    """All stocks that come with the service, by key."""
+    return tuple(load(key) for key in stock_keys())
+
+
+def stock_keys() -> tuple[str, ...]:
+    """The keys that `load` knows, in order."""
+    names = (entry.name for entry in _folder().iterdir())
+    return tuple(sorted(name.removesuffix(".toml") for name in names if name.endswith(".toml")))
+
+
+def load(key: str) -> Stock:
+    """The stock of that key. Raises StockFault for an unknown key or a faulty file."""
+    if not _STOCK_NAME.match(key) or key not in stock_keys():
+        raise StockFault(f"There is no stock {key!r}; known are {', '.join(stock_keys())}.")
+    return parsed(key, _folder().joinpath(f"{key}.toml").read_text(encoding="utf-8"))
+
+
+def parsed(key: str, text: str) -> Stock:
+    """A stock from the text of its file, checked. Raises StockFault."""
+    try:
+        found: Mapping[str, object] = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        raise StockFault(f"{key}: the file is not TOML: {fault}.") from fault
+    wanted = [field.name for field in fields(Stock) if field.name != "key"]
+    _same_fields(key, wanted, found)
+    stock = Stock(
+        key=key,
+        name=_words(key, found),
+        columns=_whole(key, found, "columns"),
+        rows=_whole(key, found, "rows"),
+        dpi=_whole(key, found, "dpi"),
+        **{name: _measure(key, found, name) for name in wanted if name.endswith("_mm")},
+    )
+    _ranges(stock)
+    _on_the_page(stock)
+    return stock
+
+
+def _folder() -> Traversable:
+    return files("labels").joinpath("stocks")
+
+
+def _same_fields(key: str, wanted: list[str], found: Mapping[str, object]) -> None:
+    for name in wanted:
+        if name not in found:
+            raise StockFault(f"{key}: {name} is missing.")
+    for name in found:
+        if name not in wanted:
+            raise StockFault(f"{key}: {name} is not a field of a stock.")
+
+
+def _words(key: str, found: Mapping[str, object]) -> str:
+    name = found["name"]
+    if not isinstance(name, str) or not name.strip():
+        raise StockFault(f"{key}: name must be words, not {name!r}.")
+    return name
+
+
+def _whole(key: str, found: Mapping[str, object], field: str) -> int:
+    value = found[field]
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise StockFault(f"{key}: {field} must be a whole number, not {value!r}.")
+    return value
+
+
+def _measure(key: str, found: Mapping[str, object], field: str) -> float:
+    value = found[field]
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        raise StockFault(f"{key}: {field} must be millimetres, not {value!r}.")
+    return float(value)
+
+
+def _ranges(stock: Stock) -> None:
+    _within(stock, "page_width_mm", LEAST_LABEL_WIDTH_MM, LARGEST_PAGE_MM)
+    _within(stock, "page_height_mm", LEAST_LABEL_HEIGHT_MM, LARGEST_PAGE_MM)
+    _within(stock, "label_width_mm", LEAST_LABEL_WIDTH_MM, LARGEST_PAGE_MM)
+    _within(stock, "label_height_mm", LEAST_LABEL_HEIGHT_MM, LARGEST_PAGE_MM)
+    _within(stock, "columns", 1, MOST_LABELS_A_SIDE)
+    _within(stock, "rows", 1, MOST_LABELS_A_SIDE)
+    _within(stock, "dpi", *DPI_RANGE)
+    _within(stock, "inset_mm", 1.0, 3.0)
+    for field in ("margin_left_mm", "margin_top_mm", "gap_x_mm", "gap_y_mm"):
+        _within(stock, field, 0, LARGEST_PAGE_MM)
+
+
+def _within(stock: Stock, field: str, least: float, most: float) -> None:
+    value = getattr(stock, field)
+    # Written so that a value that is not a number at all fails too.
+    if not least <= value <= most:
+        raise StockFault(f"{stock.key}: {field} must be {least:g} to {most:g}, not {value:g}.")
+
+
+def _on_the_page(stock: Stock) -> None:
+    x_mm, y_mm = stock.corner_mm(stock.labels_a_page)
+    right, bottom = x_mm + stock.label_width_mm, y_mm + stock.label_height_mm
+    if right > stock.page_width_mm + _ROUNDING_MM:
+        raise StockFault(
+            f"{stock.key}: page_width_mm is {stock.page_width_mm:g}, "
+            f"but the last column ends at {right:.2f} mm."
+        )
+    if bottom > stock.page_height_mm + _ROUNDING_MM:
+        raise StockFault(
+            f"{stock.key}: page_height_mm is {stock.page_height_mm:g}, "
+            f"but the last row ends at {bottom:.2f} mm."
+        )

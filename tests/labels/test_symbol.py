@@ -73,6 +73,12 @@ def first_bits(matrix: Matrix, mask: int, count: int) -> str:
     return "".join("1" if bit else "0" for bit in bits[:count])
 
 
+def data_bits(payload: str) -> int:
+    """Mode, count, characters and terminator: ISO/IEC 18004:2015, 7.4.4 and 7.4.9."""
+    pairs, single = divmod(len(payload), 2)
+    return 4 + 9 + 11 * pairs + 6 * single + 4
+
+
 def scanned(found: QrSymbol) -> zxingcpp.Barcode:
     side = found.modules + 8
     image = Image.new("L", (side, side), 255)
@@ -130,9 +136,18 @@ def test_every_symbol_is_read_back_as_its_payload(payload: str) -> None:
     assert (code.text, code.ec_level) == (payload, found.correction.value)
 
 
-@settings(deadline=None, max_examples=60)
-@given(PAYLOADS)
+def test_room_left_over_is_filled_with_the_published_pad_bytes() -> None:
+    # ISO/IEC 18004:2015, 7.4.10: 11101100 and 00010001 in turn. Seven characters and their
+    # terminator end on a whole byte, so that no bits of zero come between.
+    found = symbol("K7M2X9Q")
+
+    assert first_bits(found.matrix, found.mask, 72)[56:] == "11101100" + "00010001"
+
+
+@settings(deadline=None, max_examples=100)
+@given(PAYLOADS.filter(lambda payload: data_bits(payload) % 8 != 0))
 def test_another_encoder_draws_the_same_modules(payload: str) -> None:
+    # Payloads that end on a whole byte are left out: segno 1.6.6 adds a byte of zeros there.
     # The mask is given: encoders read the standard's penalty rules for choosing it differently.
     ours = symbol(payload)
 

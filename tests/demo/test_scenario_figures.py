@@ -6,12 +6,15 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterator
+from decimal import Decimal
 
 import pytest
 from scenario_files import PANEL_PARTS, PARTS, POSITIONS, parts_at
 
 from partsvc.domain.parts import Part
 from partsvc.domain.plan import Position, Stage
+from partsvc.domain.threads import read_thread
+from partsvc.domain.tightening import doubtful
 
 STEEL_G_PER_MM3 = 7.85e-3
 
@@ -52,6 +55,17 @@ def test_torques_stay_below_what_the_bolt_is_good_for() -> None:
 
     assert len(share) >= 12
     assert {what: part for what, part in share.items() if not 0.4 <= part <= 1.0} == {}
+
+
+def test_nobody_would_doubt_a_stated_torque() -> None:
+    doubts = [
+        doubtful(read_thread(bolt.thread), bolt.property_class, Decimal(stage.torque_nm))
+        for position, stage in stages_with_torque()
+        if (bolt := screwed(position)) is not None
+    ]
+
+    assert len(doubts) >= 25
+    assert set(doubts) == {None}
 
 
 def weight_bounds_g(part: Part) -> tuple[float, float]:

@@ -1,0 +1,1 @@
+"""Keeps account of every piece that comes off a vehicle, until the account closes."""

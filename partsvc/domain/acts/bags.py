@@ -1,0 +1,159 @@
+"""What happens to bags: moved, stowed, looked into, thrown out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces
+from partsvc.domain.desk import Draft, shown_bag, total
+from partsvc.domain.effects import BagSeenEmpty, CountTaken, Stowed
+from partsvc.domain.ledger import Holding
+from partsvc.domain.places import SCRAP, Condition, Gate, Place, bag
+from partsvc.domain.records import AtMost, Code, Line, Says
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rebag:
+    """Pieces moved from one bag into another."""
+
+    bag: BagCode
+    into: BagCode
+    part: PartNumber | None = None
+    lot: Lot | None = None
+    quantity: SomePieces | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stow:
+    """Where a tagged bag is now: a rack, a trolley, inside another box."""
+
+    tags: Annotated[tuple[Code, ...], AtMost(100), Says("the bags that were put there")]
+    at: Annotated[Line, Says("the rack place, trolley or box")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Discard:
+    """Thrown away for good."""
+
+    bag: BagCode
+    part: PartNumber | None = None
+    lot: Lot | None = None
+    condition: Condition | None = None
+    quantity: SomePieces | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenEmpty:
+    """Bags looked into and found empty; many at once by one photo."""
+
+    bags: Annotated[tuple[Code, ...], AtMost(100), Says("the bags seen empty")]
+
+
+def rebag(draft: Draft, act: Rebag) -> None:
+    """Pieces move from one bag to another; nothing else changes."""
+    source, target = draft.use_bag(act.bag), draft.use_bag(act.into)
+    for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity):
+        draft.carry(held, target)
+
+
+def stow(draft: Draft, act: Stow) -> None:
+    """Where bags stand now; moves no pieces."""
+    for code in act.tags:
+        draft.use_bag(code)
+        draft.effect(Stowed(tag=code, at=act.at))
+
+
+def discard(draft: Draft, act: Discard) -> None:
+    """Pieces leave a bag for good."""
+    source = draft.use_bag(act.bag)
+    drawn = from_bag(
+        draft,
+        source,
+        part=act.part,
+        lot=act.lot,
+        condition=act.condition,
+        quantity=act.quantity,
+    )
+    for held in drawn:
+        draft.carry(held, SCRAP)
+
+
+def see_empty(draft: Draft, act: SeenEmpty) -> None:
+    """Bags were looked into and nothing was there; the book must agree, or a count says so."""
+    for code in act.bags:
+        there = draft.book.at(draft.use_bag(code))
+        if there:
+            _disagrees(draft, code, there)
+        else:
+            draft.effect(BagSeenEmpty(bag=code))
+
+
+def _disagrees(draft: Draft, code: str, there: tuple[Holding, ...]) -> None:
+    words = ", ".join(f"{held.quantity} {draft.words_for(held.part)}" for held in there)
+    draft.objection(
+        "not-empty-in-the-book",
+        f"By the book bag {shown_bag(code)} still holds {words}. Look again; if it really is "
+        "empty, it is recorded as counted: none.",
+        there=total(there),
+    )
+    for part in sorted({held.part for held in there}):
+        book = total(held for held in there if held.part == part)
+        draft.effect(CountTaken(bag=code, part=part, counted=0, book=book))
+
+
+def from_bag(
+    draft: Draft,
+    source: Place,
+    *,
+    part: str | None = None,
+    lot: str | None = None,
+    condition: Condition | None = None,
+    quantity: int | None = None,
+) -> list[Holding]:
+    """Pieces of a bag, all that fit the words or so many; more than are there is objected to."""
+    there = [
+        held
+        for held in draft.book.at(source, part or "")
+        if lot in (None, held.spot.lot) and condition in (None, held.spot.condition)
+    ]
+    if quantity is None:
+        if not there:
+            raise draft.refusal(
+                "nothing-there",
+                f"By the book nothing of this is in bag {shown_bag(source.at)}. If there is, "
+                "count it, or record the piece as a stray.",
+            )
+        return there
+    if quantity > total(there):
+        _more_than_there(draft, source, part, there, quantity)
+        there = list(draft.book.at(source, part or ""))
+    return draft.draw(there, quantity)
+
+
+def _more_than_there(
+    draft: Draft, source: Place, part: str | None, there: list[Holding], quantity: int
+) -> None:
+    one = part or (there[0].part if len({held.part for held in there}) == 1 else None)
+    words = draft.words_for(one) if one else "such pieces"
+    detail = (
+        f"By the book bag {shown_bag(source.at)} holds {total(there)} {words}, not {quantity}. "
+        "Count again; or say what is there."
+    )
+    if one is None:
+        raise draft.refusal("more-than-are-there", detail, there=total(there))
+    draft.objection("more-than-are-there", detail, there=total(there))
+    lot = there[0].spot.lot if there else f"extra:{draft.doing.key}"
+    condition = there[0].spot.condition if there else Condition.USED
+    draft.gate_in(
+        one, quantity - total(there), source, gate=Gate.ADDITION, condition=condition, lot=lot
+    )
+
+
+def bags_of(draft: Draft) -> set[str]:
+    """The bags of this job that hold anything by the book."""
+    return {
+        held.spot.place.at
+        for held in draft.book.holdings()
+        if held.quantity > 0 and held.spot.place == bag(held.spot.place.at)
+    }

@@ -1,0 +1,195 @@
+"""Blind counts and what follows from them; lost and found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from partsvc.domain.acts.bags import from_bag
+from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where, Why
+from partsvc.domain.desk import Draft, shown_bag, total
+from partsvc.domain.effects import CountAdjusted, CountTaken
+from partsvc.domain.ledger import Holding
+from partsvc.domain.places import Condition, Gate, PlaceKind, bag, loose, lost, secured
+from partsvc.domain.records import AtMost, Between, Counted, Key, Quantity, Says, Words
+from partsvc.errors import Invalid, NotFound
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountedPart:
+    """So many of one part were counted."""
+
+    part: PartNumber
+    quantity: Counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Count:
+    """What is in a bag was counted, without looking at the book."""
+
+    bag: BagCode
+    counted: Annotated[tuple[CountedPart, ...], AtMost(100), Says("leave empty for nothing there")]
+    seen_seq: Annotated[
+        int | None, Between(0, 2**53 - 1), Says("the ledger's number when the bag was opened")
+    ] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Adjust:
+    """The difference of a count is posted, by another person."""
+
+    count: Annotated[Key, Says("the key of the count")]
+    reason: Why
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lose:
+    """Pieces that should be here cannot be found."""
+
+    part: PartNumber
+    bag: BagCode | None = None
+    position: Where | None = None
+    lot: Lot | None = None
+    quantity: Quantity = 1
+    words: Annotated[Words | None, Says("what happened")] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Find:
+    """Lost pieces turned up, and lie in a bag now."""
+
+    part: PartNumber
+    bag: BagCode
+    lot: Lot | None = None
+    quantity: Quantity = 1
+    words: Annotated[Words | None, Says("where it was found")] = None
+
+
+def count(draft: Draft, act: Count) -> None:
+    """What was counted stands beside what the book had; nothing is changed by counting."""
+    place = draft.use_bag(act.bag)
+    counted = {one.part: one.quantity for one in act.counted}
+    if len(counted) < len(act.counted):
+        raise Invalid("The same part is counted twice; add the numbers up.", field="counted")
+    held = draft.book.at(place)
+    stale = act.seen_seq is not None and draft.desk.touched.get(str(place), 0) > act.seen_seq
+    for part in sorted({one.part for one in held} | set(counted)):
+        book = total(one for one in held if one.part == part)
+        taken = CountTaken(
+            bag=act.bag, part=part, counted=counted.get(part, 0), book=book, stale=stale
+        )
+        draft.effect(taken)
+        _tell(draft, taken)
+    if stale:
+        draft.warn("The bag was moved from or into since you opened it: count again.")
+
+
+def _tell(draft: Draft, taken: CountTaken) -> None:
+    if taken.counted != taken.book:
+        draft.warn(
+            f"Bag {shown_bag(taken.bag)}: {taken.counted} {draft.words_for(taken.part)} counted, "
+            f"{taken.book} by the book. Look again, or have another person adjust it."
+        )
+
+
+def adjust(draft: Draft, act: Adjust) -> None:
+    """The differences of a count are posted by somebody who did not count."""
+    taken = draft.desk.state.counts.get(act.count)
+    if not taken:
+        raise NotFound("There is no such count on this job.", count=act.count)
+    if act.count in draft.desk.state.adjusted:
+        raise draft.refusal("already-adjusted", "This count was adjusted before.")
+    if taken[0].by == draft.doing.by:
+        draft.objection(
+            "same-person",
+            "Who counted does not also adjust: ask another person to look into the bag.",
+        )
+    for happened in taken:
+        if isinstance(happened.effect, CountTaken):
+            _post_difference(draft, happened.effect)
+    draft.effect(CountAdjusted(count=act.count))
+
+
+def _post_difference(draft: Draft, taken: CountTaken) -> None:
+    place = bag(taken.bag)
+    there = draft.book.at(place, taken.part)
+    if total(there) != taken.book or taken.stale:
+        raise draft.refusal(
+            "stale-count",
+            f"Bag {shown_bag(taken.bag)} has changed since the count. Count it again.",
+        )
+    for held in draft.draw(there, taken.book - taken.counted):
+        draft.carry(held, lost(str(place)))
+    over = taken.counted - taken.book
+    if over > 0:
+        found = draft.draw(draft.book.at(lost(str(place)), taken.part), over)
+        for held in found:
+            draft.carry(held, place)
+        _let_in_the_rest(draft, taken, over - total(found), there)
+
+
+def _let_in_the_rest(
+    draft: Draft, taken: CountTaken, quantity: int, there: tuple[Holding, ...]
+) -> None:
+    if quantity:
+        lot = there[0].spot.lot if there else f"count:{draft.doing.key}"
+        draft.gate_in(
+            taken.part,
+            quantity,
+            bag(taken.bag),
+            gate=Gate.COUNT_OVER,
+            condition=there[0].spot.condition if there else Condition.USED,
+            lot=lot,
+        )
+
+
+def lose(draft: Draft, act: Lose) -> None:
+    """Pieces that should be somewhere cannot be found."""
+    if (act.bag is None) == (act.position is None):
+        raise Invalid("Say where they should be: in a `bag` or at a `position`.", field="bag")
+    if act.bag is not None:
+        place = draft.use_bag(act.bag)
+        drawn = from_bag(draft, place, part=act.part, lot=act.lot, quantity=act.quantity)
+    else:
+        drawn = _at_position(draft, act)
+    for held in drawn:
+        draft.carry(held, lost(str(held.spot.place)))
+
+
+def _at_position(draft: Draft, act: Lose) -> list[Holding]:
+    position = draft.position(act.position or "")
+    there = [
+        held
+        for place in (loose(position.id), secured(position.id))
+        for held in draft.book.at(place, act.part)
+    ]
+    if total(there) < act.quantity:
+        raise draft.refusal(
+            "more-than-are-there",
+            f"By the book {total(there)} {draft.words_for(act.part)} are at {position.where}. "
+            "If they were never there, record them as missing.",
+            there=total(there),
+        )
+    return draft.draw(there, act.quantity)
+
+
+def find(draft: Draft, act: Find) -> None:
+    """Lost pieces turned up and lie in a bag now."""
+    place = draft.use_bag(act.bag)
+    there = [
+        held
+        for held in draft.book.holdings()
+        if held.quantity > 0
+        and held.spot.place.kind is PlaceKind.LOST
+        and held.part == act.part
+        and act.lot in (None, held.spot.lot)
+    ]
+    if total(there) < act.quantity:
+        raise draft.refusal(
+            "nothing-lost",
+            f"The book has {total(there)} {draft.words_for(act.part)} lost. Record what you found "
+            "as a stray: it will be matched later.",
+            there=total(there),
+        )
+    for held in draft.draw(sorted(there, key=lambda one: one.spot), act.quantity):
+        draft.carry(held, place)

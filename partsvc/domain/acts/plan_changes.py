@@ -1,0 +1,204 @@
+"""The plan put right by what was found on this vehicle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Annotated
+
+from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
+from partsvc.domain.acts.planning import add_position
+from partsvc.domain.desk import Draft, shown_bag, total
+from partsvc.domain.effects import PositionCorrected
+from partsvc.domain.job_plan import corrected
+from partsvc.domain.ledger import Holding
+from partsvc.domain.parts import Rule, is_stray, is_unnamed
+from partsvc.domain.places import Condition, Gate, PlaceKind, outside, secured
+from partsvc.domain.plan import Position
+from partsvc.domain.records import Id, Name, Quantity, Says
+from partsvc.errors import Invalid, NotFound
+
+ELSEWHERE = (PlaceKind.LOST, PlaceKind.MISSING, PlaceKind.BAG)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correct:
+    """The plan of this job is put right: what really belongs here on this vehicle."""
+
+    reason: Why
+    position: Where | None = None
+    part: Annotated[Name | None, Says("the part of the stack that is corrected")] = None
+    becomes: Annotated[Name | None, Says("the part it really is")] = None
+    sets: Annotated[Quantity | None, Says("how many sets really belong here")] = None
+    rule: Rule | None = None
+    add: NewPosition | None = None
+
+
+class IsA(StrEnum):
+    """How the question of a stray or unnamed piece ended."""
+
+    PIECE_OF_THE_BOOK = "piece-of-the-book"
+    ONE_MORE = "one-more"
+    NOT_OF_THIS_JOB = "not-of-this-job"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Identify:
+    """An unknown piece becomes a part with a number, or turns out not to be of this job."""
+
+    what: Annotated[Id, Says("the stray or unnamed part, as the book calls it")]
+    is_a: IsA = IsA.PIECE_OF_THE_BOOK
+    part: PartNumber | None = None
+    position: Annotated[Id | None, Says("the position it is missing from")] = None
+    rule: Rule | None = None
+
+
+def correct(draft: Draft, act: Correct) -> None:
+    """What really belongs at a position of this vehicle; the difference passes the gate."""
+    if act.add is not None:
+        add_position(draft, act.add)
+        return
+    if act.position is None:
+        raise Invalid("Say which `position` to correct, or what to `add`.", field="position")
+    position = draft.position(act.position)
+    change = PositionCorrected(
+        position=position.id,
+        part=_corrected_part(position, act),
+        becomes=act.becomes or "",
+        sets=act.sets,
+        rule=act.rule.value if act.rule else "",
+    )
+    if act.becomes is not None:
+        _in_catalogue(draft, act.becomes)
+        _rename(draft, change.part, act.becomes, lot=position.id)
+    if act.sets is not None:
+        _resize(draft, position, corrected(position, change))
+    draft.effect(change)
+
+
+def _corrected_part(position: Position, act: Correct) -> str:
+    if act.becomes is None and act.rule is None:
+        if act.sets is None:
+            raise Invalid(
+                "Say what is to be corrected: `becomes`, `sets` or `rule`.", field="becomes"
+            )
+        return ""
+    if act.part is None and len(position.stack) > 1:
+        raise Invalid("Several parts belong here: say which `part` is corrected.", field="part")
+    part = act.part or position.stack[0].part
+    if position.item(part) is None:
+        raise Invalid(f"{part} does not belong at {position.where}.", field="part")
+    return part
+
+
+def _in_catalogue(draft: Draft, part: str) -> None:
+    if part not in draft.desk.parts:
+        raise NotFound(
+            f"The catalogue has no part {part}. Add it there first, or check the number.",
+            part=part,
+        )
+
+
+def _rename(draft: Draft, old: str, new: str, *, lot: str) -> None:
+    """Pieces booked under one number stand under another from now on, wherever they are."""
+    for held in list(draft.book.holdings()):
+        if held.quantity > 0 and held.part == old and held.spot.lot == lot:
+            _swap(draft, held, new, gate=Gate.PLAN_CORRECTION)
+
+
+def _swap(draft: Draft, held: Holding, new: str, *, gate: Gate) -> None:
+    gate_spot = replace(held.spot, place=outside(gate))
+    draft.move(held.part, held.quantity, held.spot, gate_spot)
+    draft.move(new, held.quantity, gate_spot, held.spot)
+
+
+def _resize(draft: Draft, old: Position, new: Position) -> None:
+    """More sets were always there, or fewer; pieces already off cannot be corrected away."""
+    for item in new.stack:
+        more = (new.sets - old.sets) * item.per_set
+        if more > 0:
+            draft.gate_in(
+                item.part,
+                more,
+                secured(new.id),
+                gate=Gate.PLAN_CORRECTION,
+                condition=Condition.USED,
+                lot=new.id,
+            )
+        if more < 0:
+            _fewer(draft, new, item.part, -more)
+
+
+def _fewer(draft: Draft, position: Position, part: str, quantity: int) -> None:
+    there = list(draft.secured_at(position.id, part))
+    if total(there) < quantity:
+        raise draft.refusal(
+            "already-off",
+            f"{position.where}: only {total(there)} {draft.words_for(part)} are still in place; "
+            "pieces that came off cannot be corrected away. Reverse their removal first.",
+            there=total(there),
+        )
+    for held in draft.draw(there, quantity):
+        draft.gate_out(held, gate=Gate.PLAN_CORRECTION)
+
+
+def identify(draft: Draft, act: Identify) -> None:
+    """A stray or unnamed piece gets its number, or turns out to be of another job."""
+    pieces = [held for held in draft.book.holdings() if held.quantity > 0 and held.part == act.what]
+    if not pieces or not (is_stray(act.what) or is_unnamed(act.what)):
+        raise NotFound(f"No stray or unnamed piece is called {act.what}.", what=act.what)
+    if act.is_a is IsA.NOT_OF_THIS_JOB:
+        for held in pieces:
+            draft.gate_out(held, gate=Gate.OTHER_JOB)
+        return
+    if act.part is None:
+        raise Invalid("Say which `part` it is.", field="part")
+    _in_catalogue(draft, act.part)
+    if is_unnamed(act.what):
+        _name(draft, act, act.part)
+    elif act.is_a is IsA.ONE_MORE:
+        for held in pieces:
+            _swap(draft, held, act.part, gate=Gate.ADDITION)
+    else:
+        for held in pieces:
+            _place_stray(draft, act, act.part, held)
+
+
+def _name(draft: Draft, act: Identify, part: str) -> None:
+    """All pieces of an unnamed part get their number, in the plan and wherever they are."""
+    for position in draft.desk.plan.positions.values():
+        if position.item(act.what) is not None:
+            rule = act.rule.value if act.rule else ""
+            draft.effect(
+                PositionCorrected(position=position.id, part=act.what, becomes=part, rule=rule)
+            )
+    for held in list(draft.book.holdings()):
+        if held.quantity > 0 and held.part == act.what:
+            _swap(draft, held, part, gate=Gate.PLAN_CORRECTION)
+
+
+def _place_stray(draft: Draft, act: Identify, part: str, stray: Holding) -> None:
+    """The stray is a piece the book has elsewhere: that one moves to where the stray lies."""
+    known = [
+        held
+        for held in draft.book.holdings()
+        if held.quantity > 0
+        and held.part == part
+        and held.spot.place.kind in ELSEWHERE
+        and held.spot.place != stray.spot.place
+        and act.position in (None, held.spot.lot)
+    ]
+    known.sort(key=lambda held: (ELSEWHERE.index(held.spot.place.kind), held.spot))
+    if total(known) < stray.quantity:
+        raise draft.refusal(
+            "book-has-none",
+            f"The book has {total(known)} {draft.words_for(part)} lost, missing or in another bag"
+            f"{' from there' if act.position else ''}. If it is one more than the book knew, send "
+            "`is_a` one-more.",
+            there=total(known),
+        )
+    draft.gate_out(stray, gate=Gate.STRAY)
+    for held in draft.draw(known, stray.quantity):
+        draft.carry(held, stray.spot.place)
+        if held.spot.place.kind is PlaceKind.BAG:
+            draft.warn(f"It is now booked out of bag {shown_bag(held.spot.place.at)}.")

@@ -1,0 +1,189 @@
+"""The right piece for a position: the right part, from the right bag, fit to be put back."""
+
+from __future__ import annotations
+
+from partsvc.domain.desk import Draft, total
+from partsvc.domain.gates import place_words
+from partsvc.domain.ledger import Holding
+from partsvc.domain.parts import Rule
+from partsvc.domain.places import Condition, Gate, Place, PlaceKind
+from partsvc.domain.plan import Position, StackItem
+
+
+def is_right(held: Holding, item: StackItem) -> bool:
+    """Whether a piece may go in without a second thought."""
+    if held.spot.condition is Condition.DAMAGED or held.part != item.part:
+        return False
+    return held.spot.condition is Condition.NEW or item.rule is not Rule.REPLACE
+
+
+def pieces_for(
+    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
+) -> list[Holding]:
+    """The pieces to fit, the right ones first; anything else is objected to, each for its reason.
+
+    Home pieces come first, then new ones, then used ones of another position; where the rule is
+    *replace*, new ones first and no others willingly.
+    """
+    there = draft.book.at(source, item.part)
+    if not there:
+        return _not_in_here(draft, position, item, source, wanted)
+    drawn = draft.draw(there, wanted, prefer=lambda held: _rank(held, position, item))
+    short = wanted - total(drawn)
+    if short > 0:
+        drawn += _fewer_there(draft, position, item, source, there=total(drawn), wanted=wanted)
+    _single_use(draft, position, item, drawn)
+    _damaged(draft, drawn)
+    _inspected(draft, position, item, drawn)
+    _from_elsewhere(draft, position, drawn)
+    return drawn
+
+
+def _rank(held: Holding, position: Position, item: StackItem) -> tuple[int, ...]:
+    new = held.spot.condition is Condition.NEW
+    home = held.spot.lot == position.id
+    wrong = not is_right(held, item)
+    return (int(wrong), int(not home), int(not new))
+
+
+def _not_in_here(
+    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
+) -> list[Holding]:
+    """The bag holds none of the part: the wrong bag, or one the book believes to be empty."""
+    inside = draft.book.at(source)
+    better = where_to_look(draft, position, item)
+    wanted_words = f"{position.where} takes {draft.words_for(item.part)}"
+    if not inside:
+        draft.objection(
+            "bag-empty-in-the-book",
+            f"By the book {place_words(source)} is empty. {wanted_words}: {better}.",
+        )
+        return _let_in(draft, position, item, source, wanted)
+    contents = ", ".join(f"{held.quantity} {draft.words_for(held.part)}" for held in inside)
+    draft.objection(
+        "wrong-bag",
+        f"{place_words(source).capitalize()} holds {contents}{_home_words(draft, inside)}. "
+        f"{wanted_words}: {better}.",
+    )
+    found = draft.draw(inside, wanted)
+    return found or _let_in(draft, position, item, source, wanted)
+
+
+def _home_words(draft: Draft, inside: tuple[Holding, ...]) -> str:
+    for held in inside:
+        step = draft.desk.plan.home_step.get(held.spot.lot)
+        if step is not None:
+            where = draft.desk.plan.positions[held.spot.lot].where
+            return f", of step {step.number} ({where})"
+    return ""
+
+
+def where_to_look(draft: Draft, position: Position, item: StackItem) -> str:
+    """Where right pieces are, in words: the bags that hold some, or that none is there."""
+    found = [
+        held
+        for held in draft.book.holdings()
+        if held.quantity > 0
+        and held.spot.account == draft.desk.account
+        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE)
+        and is_right(held, item)
+    ]
+    if not found:
+        return "none is in any bag of this job; ask the parts desk"
+    found.sort(key=lambda held: (_rank(held, position, item), held.spot.place))
+    best = found[0]
+    new = " new" if best.spot.condition is Condition.NEW else ""
+    return f"{best.quantity}{new} in {place_words(best.spot.place)}"
+
+
+def _let_in(
+    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
+) -> list[Holding]:
+    draft.gate_in(
+        item.part,
+        wanted,
+        source,
+        gate=Gate.ADDITION,
+        condition=Condition.USED,
+        lot=f"extra:{draft.doing.key}",
+    )
+    spot = draft.spot(source, Condition.USED, f"extra:{draft.doing.key}")
+    return [Holding(item.part, spot, wanted)]
+
+
+def _fewer_there(
+    draft: Draft,
+    position: Position,
+    item: StackItem,
+    source: Place,
+    *,
+    there: int,
+    wanted: int,
+) -> list[Holding]:
+    draft.objection(
+        "more-than-are-there",
+        f"By the book {place_words(source)} holds {there} {draft.words_for(item.part)}, not "
+        f"{wanted}. Count again; or fit {there}.",
+        there=there,
+    )
+    return _let_in(draft, position, item, source, wanted - there)
+
+
+def _single_use(draft: Draft, position: Position, item: StackItem, drawn: list[Holding]) -> None:
+    old = total(held for held in drawn if held.spot.condition is not Condition.NEW)
+    if item.rule is Rule.REPLACE and old:
+        draft.objection(
+            "single-use",
+            f"{draft.words_for(item.part)} is single-use: fit a new one at {position.where}. New "
+            f"ones: {where_to_look(draft, position, item)}.",
+        )
+
+
+def _damaged(draft: Draft, drawn: list[Holding]) -> None:
+    hurt = [held for held in drawn if held.spot.condition is Condition.DAMAGED]
+    if hurt:
+        draft.objection(
+            "damaged",
+            f"{total(hurt)} {draft.words_for(hurt[0].part)} in {place_words(hurt[0].spot.place)} "
+            "broke or failed inspection. Fit a good one; discard the broken one.",
+        )
+
+
+def _inspected(draft: Draft, position: Position, item: StackItem, drawn: list[Holding]) -> None:
+    """Rules *inspect* and *limited*: somebody must have looked at these pieces first."""
+    if item.rule not in (Rule.INSPECT, Rule.LIMITED):
+        return
+    for lot in sorted({held.spot.lot for held in drawn}):
+        used = total(h for h in drawn if h.spot.lot == lot and h.spot.condition is Condition.USED)
+        if used > looked_at(draft, item, lot):
+            draft.objection("not-inspected", _ask_to_look(draft, position, item))
+
+
+def looked_at(draft: Draft, item: StackItem, lot: str) -> int:
+    """How many pieces of a lot may go back by what was seen when they were inspected."""
+    if item.rule is Rule.LIMITED:
+        return draft.desk.state.least_uses_left(item.part, lot, item.max_uses or 1)
+    return draft.desk.state.passed(item.part, lot)
+
+
+def _ask_to_look(draft: Draft, position: Position, item: StackItem) -> str:
+    words = f"{draft.words_for(item.part)} at {position.where}"
+    if item.rule is Rule.LIMITED:
+        return (
+            f"{words} may be used {item.max_uses} times at most, and how often these were is not "
+            "known. Inspect them: count the marks; or fit new ones."
+        )
+    return (
+        f"{words} goes back only after a look: {item.criterion or 'undamaged'}. Inspect it first."
+    )
+
+
+def _from_elsewhere(draft: Draft, position: Position, drawn: list[Holding]) -> None:
+    """Same part of another position: harmless for this one, a shortage for the other."""
+    for held in drawn:
+        home = draft.desk.plan.positions.get(held.spot.lot)
+        if home is not None and home.id != position.id:
+            draft.warn(
+                f"{held.quantity} of these came off at {home.where}: the same part, but they will "
+                "be missing there."
+            )

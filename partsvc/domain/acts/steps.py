@@ -1,0 +1,113 @@
+"""Steps ticked off and hold points passed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal as Number
+from typing import Annotated
+
+from partsvc.domain.acts.fields import StepId, Value
+from partsvc.domain.desk import Draft
+from partsvc.domain.effects import HoldPassed, StepDone
+from partsvc.domain.gates import may_refit, may_strip
+from partsvc.domain.plan import Hold, Phase, Reading
+from partsvc.domain.records import AtMost, Id, Line, Says
+from partsvc.errors import Invalid, NotFound
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """A step without pieces was carried out: fill, bleed, clean, check."""
+
+    step: StepId
+    values: Annotated[tuple[Value, ...], AtMost(100), Says("readings taken")] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassHold:
+    """A hold point is passed, with what it asks for."""
+
+    hold: Annotated[Id, Says("the hold, as named in the plan")]
+    values: Annotated[tuple[Value, ...], AtMost(100), Says("the readings it asks for")] = ()
+    instrument: Annotated[Line | None, Says("number of the measuring instrument")] = None
+    proved_before: Annotated[bool, Says("instrument proved on a known source before")] = False
+    proved_after: Annotated[bool, Says("and after the readings")] = False
+    witness: Annotated[Id | None, Says("the second person present")] = None
+
+
+def done(draft: Draft, act: Done) -> None:
+    """A step without pieces of its own was carried out."""
+    step = draft.step_of(act.step)
+    if step.phase is Phase.REFIT:
+        may_refit(draft, step)
+    else:
+        may_strip(draft, step)
+    _all_read(draft, step.readings, act.values, "reading-missing")
+    draft.effect(StepDone(step=step.id, readings=reading_words(act.values)))
+
+
+def pass_hold(draft: Draft, act: PassHold) -> None:
+    """A hold point is passed: every reading within its limit, the instrument proved, two people."""
+    if act.hold not in draft.desk.plan.holds:
+        raise NotFound(f"There is no hold {act.hold} on this job.", hold=act.hold)
+    step, hold = draft.desk.plan.holds[act.hold]
+    draft.step_of(step.id)
+    _all_read(draft, hold.readings, act.values, "hold-incomplete")
+    _instrument(draft, hold, act)
+    _second_person(draft, hold, act)
+    draft.effect(
+        HoldPassed(
+            hold=hold.id,
+            step=step.id,
+            readings=reading_words(act.values),
+            instrument=act.instrument or "",
+            witness=act.witness or "",
+        )
+    )
+
+
+def _all_read(draft: Draft, asked: Sequence[Reading], given: Sequence[Value], rule: str) -> None:
+    values = {one.name.casefold(): one for one in given}
+    for reading in asked:
+        value = values.get(reading.name.casefold())
+        if value is None:
+            draft.objection(rule, f"It asks for the reading “{reading.name}”. Take it and send it.")
+            continue
+        if reading.unit and value.unit and value.unit != reading.unit:
+            raise Invalid(
+                f"“{reading.name}” is asked in {reading.unit}, not {value.unit}.", field="values"
+            )
+        if reading.limit and Number(value.value) > Number(reading.limit):
+            raise draft.refusal(
+                "over-limit",
+                f"“{reading.name}” reads {value.value} {reading.unit}, the limit is "
+                f"{reading.limit} {reading.unit}. Stop: this hold cannot be passed. Follow the "
+                "maker's instructions and call the qualified person.",
+                reading=reading.name,
+            )
+
+
+def _instrument(draft: Draft, hold: Hold, act: PassHold) -> None:
+    if hold.instrument and not act.instrument:
+        draft.objection("hold-incomplete", "It asks for the number of the measuring instrument.")
+    if hold.instrument and not (act.proved_before and act.proved_after):
+        draft.objection(
+            "hold-incomplete",
+            "The instrument is to be proved on a known source before and after the readings.",
+        )
+
+
+def _second_person(draft: Draft, hold: Hold, act: PassHold) -> None:
+    if act.witness is not None and act.witness not in draft.desk.people:
+        raise NotFound(f"Nobody here is called {act.witness}.", witness=act.witness)
+    if hold.witness and act.witness in (None, draft.doing.by, draft.doing.recorded_by):
+        draft.objection(
+            "hold-incomplete",
+            "It asks for a second person: name as `witness` somebody other than yourself.",
+        )
+
+
+def reading_words(values: Sequence[Value]) -> str:
+    """Readings in one line, as taken."""
+    return ", ".join(f"{one.name} {one.value} {one.unit or ''}".strip() for one in values)

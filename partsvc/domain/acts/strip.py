@@ -1,0 +1,215 @@
+"""Taking apart: what comes off, what was missing, what was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from partsvc.domain.acts.fields import (
+    BagCode,
+    NewPosition,
+    Sets,
+    SomePart,
+    SomePieces,
+    Where,
+)
+from partsvc.domain.acts.planning import add_position
+from partsvc.domain.desk import Draft, total, worn
+from partsvc.domain.gates import may_strip
+from partsvc.domain.ledger import Holding
+from partsvc.domain.parts import STRAY_PREFIX
+from partsvc.domain.places import Condition, Gate, Place, loose, missing, own_hole, secured
+from partsvc.domain.plan import Position, StackItem
+from partsvc.domain.records import Between, Id, Line, Quantity, Says
+from partsvc.errors import Invalid
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loosen:
+    """Loosened or unplugged, and staying where it is."""
+
+    position: Where
+    sets: Sets | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remove:
+    """Taken off, into a bag; or put back finger-tight in its own hole."""
+
+    position: Annotated[Id | None, Says("the position; or say `add` for an unplanned one")] = None
+    bag: BagCode | None = None
+    own_hole: Annotated[bool, Says("put back finger-tight in its own hole, no bag")] = False
+    sets: Sets | None = None
+    part: SomePart | None = None
+    quantity: SomePieces | None = None
+    broken: Annotated[int, Between(0, 9999), Says("how many of these broke")] = 0
+    add: NewPosition | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missing:
+    """It belongs there but was not there when the step was opened."""
+
+    position: Where
+    sets: Sets | None = None
+    part: SomePart | None = None
+    quantity: SomePieces | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stray:
+    """A piece found that nobody can place yet."""
+
+    bag: BagCode
+    words: Annotated[Line, Says("what it looks like and where it lay")]
+    quantity: Quantity = 1
+
+
+def loosen(draft: Draft, act: Loosen) -> None:
+    """Secured pieces become loose where they are: captive screws, plugs pulled."""
+    position = draft.position(act.position)
+    may_strip(draft, draft.desk.plan.home_step[position.id])
+    for item, wanted in _wanted(position, sets=act.sets):
+        for held in _taken(draft, position, item, wanted, (secured(position.id),)):
+            draft.carry(
+                held,
+                loose(position.id),
+                condition=worn(held.spot.condition, held.spot.place.kind),
+            )
+
+
+def remove(draft: Draft, act: Remove) -> None:
+    """Pieces leave their position for a bag, or for their own hole."""
+    position = add_position(draft, act.add) if act.add else _named(draft, act.position)
+    if not act.add:
+        may_strip(draft, draft.desk.plan.home_step[position.id])
+    target = _target(draft, act, position)
+    broken = act.broken
+    for item, wanted in _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity):
+        places = (loose(position.id), secured(position.id), own_hole(position.id))
+        taken = _taken(draft, position, item, wanted, places)
+        broken = _lay_down(draft, taken, target, broken)
+    if broken:
+        raise Invalid(
+            f"{act.broken} are said to be broken, but fewer came off. Say how many broke of those "
+            "taken off.",
+            field="broken",
+        )
+    draft.about |= {"position": position.id}
+
+
+def _named(draft: Draft, position: str | None) -> Position:
+    if position is None:
+        raise Invalid(
+            "Say which position it came off, or `add` to record one nobody had planned.",
+            field="position",
+        )
+    return draft.position(position)
+
+
+def _target(draft: Draft, act: Remove, position: Position) -> Place:
+    if act.own_hole == (act.bag is not None):
+        raise Invalid(
+            "Say where the pieces are: the `bag` they went into, or `own_hole`.", field="bag"
+        )
+    if act.broken and len(position.stack) > 1 and not act.part:
+        raise Invalid("Say which `part` of the set broke.", field="part")
+    return draft.use_bag(act.bag) if act.bag else own_hole(position.id)
+
+
+def _lay_down(draft: Draft, taken: list[Holding], target: Place, broken: int) -> int:
+    """Put what was taken where it goes, the broken ones marked; returns the broken not yet met."""
+    for held in taken:
+        hurt = min(broken, held.quantity)
+        condition = worn(held.spot.condition, held.spot.place.kind)
+        if hurt:
+            hurt_ones = Holding(held.part, held.spot, hurt)
+            draft.carry(hurt_ones, target, condition=Condition.DAMAGED)
+        if held.quantity - hurt:
+            whole_ones = Holding(held.part, held.spot, held.quantity - hurt)
+            draft.carry(whole_ones, target, condition=condition)
+        broken -= hurt
+    return broken
+
+
+def mark_missing(draft: Draft, act: Missing) -> None:
+    """Pieces that belong there were not there on arrival."""
+    position = draft.position(act.position)
+    for item, wanted in _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity):
+        for held in _taken(draft, position, item, wanted, (secured(position.id),)):
+            draft.carry(held, missing(position.id))
+
+
+def found_stray(draft: Draft, act: Stray) -> None:
+    """A piece nobody can place yet stands in the book under a name of its own."""
+    place = draft.use_bag(act.bag)
+    key = draft.doing.key
+    draft.gate_in(
+        STRAY_PREFIX + key,
+        act.quantity,
+        place,
+        gate=Gate.STRAY,
+        condition=Condition.USED,
+        lot=STRAY_PREFIX + key,
+    )
+
+
+def _wanted(
+    position: Position,
+    *,
+    sets: int | None = None,
+    part: str | None = None,
+    quantity: int | None = None,
+) -> list[tuple[StackItem, int | None]]:
+    """What is asked of each part of the stack; None means all that are there."""
+    if part is not None and position.item(part) is None:
+        parts = ", ".join(item.part for item in position.stack)
+        raise Invalid(f"{part} does not belong at {position.where}; {parts} does.", field="part")
+    items = [item for item in position.stack if part in (None, item.part)]
+    if quantity is not None:
+        if len(items) > 1:
+            raise Invalid(
+                "A set has several parts here: say `part`, or count in `sets`.", field="quantity"
+            )
+        return [(items[0], quantity)]
+    return [(item, None if sets is None else sets * item.per_set) for item in items]
+
+
+def _taken(
+    draft: Draft,
+    position: Position,
+    item: StackItem,
+    wanted: int | None,
+    places: tuple[Place, ...],
+) -> list[Holding]:
+    """The pieces taken from these places; more than are there is refused, or let in by the gate."""
+    there = [held for place in places for held in draft.book.at(place, item.part)]
+    if wanted is None:
+        _something(draft, position, there)
+        return there
+    short = wanted - total(there)
+    if short > 0:
+        draft.objection(
+            "more-than-are-there",
+            f"{position.where}: the book has {total(there)} {draft.words_for(item.part)} there, "
+            f"not {wanted}. Count again; or take {total(there)}.",
+            there=total(there),
+        )
+        draft.gate_in(
+            item.part,
+            short,
+            places[0],
+            gate=Gate.ADDITION,
+            condition=Condition.USED,
+            lot=position.id,
+        )
+        there = [held for place in places for held in draft.book.at(place, item.part)]
+    return draft.draw(there, wanted)
+
+
+def _something(draft: Draft, position: Position, there: list[Holding]) -> None:
+    if not there:
+        raise draft.refusal(
+            "nothing-there",
+            f"Nothing is left at {position.where} by the book. If pieces came off, say how many.",
+        )

@@ -1,0 +1,214 @@
+"""What is not in order beside the positions: bags, vehicle, counts, looks, holds and steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from partsvc.domain.checks_position import Explained, called
+from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.effects import Confirmed, CountTaken, Overridden, Remarked
+from partsvc.domain.findings import Finding
+from partsvc.domain.ledger import Holding
+from partsvc.domain.parts import is_stray
+from partsvc.domain.places import Condition, Place, PlaceKind
+from partsvc.domain.plan import Phase
+from partsvc.domain.progress import needs_tick
+from partsvc.domain.temporaries import temporary_words
+
+
+def _held_in(desk: Desk, kind: PlaceKind) -> list[Holding]:
+    found = [
+        held
+        for held in desk.book.holdings()
+        if held.quantity > 0 and held.spot.place.kind is kind and held.spot.account == desk.account
+    ]
+    return sorted(found, key=lambda held: (held.spot, held.part))
+
+
+def _home(desk: Desk, lot: str) -> dict[str, str | int]:
+    """Where a lot is at home, if it is a position of this job."""
+    step = desk.plan.home_step.get(lot)
+    return {"step": step.id, "step_number": step.number, "position": lot} if step else {}
+
+
+def left_in_bags(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Pieces in bags that no shortage explains."""
+    for held in _held_in(desk, PlaceKind.BAG):
+        quantity = explained.free(held)
+        if quantity > 0:
+            yield _left_over(desk, held, quantity)
+
+
+def _left_over(desk: Desk, held: Holding, quantity: int) -> Finding:
+    bag = shown_bag(held.spot.place.at)
+    name = f"{quantity} {called(desk, held.part)}"
+    if is_stray(held.part):
+        kind, words = "stray", f"Bag {bag}: a piece nobody could place. Say what it is."
+    elif held.spot.condition is Condition.NEW:
+        kind, words = "issued-not-used", f"Bag {bag}: {name}, new and not used. Return it."
+    elif held.spot.condition is Condition.DAMAGED:
+        kind, words = "left-over", f"Bag {bag}: {name}, broken. Discard it."
+    else:
+        kind, words = "left-over", f"Bag {bag}: {name} left over. Discard the old, or say why."
+    return Finding(
+        kind=kind,
+        place=str(held.spot.place),
+        words=words,
+        quantity=quantity,
+        bag=held.spot.place.at,
+        part=held.part,
+        lot=held.spot.lot,
+        **_home(desk, held.spot.lot),  # type: ignore[arg-type]
+    )
+
+
+def on_the_vehicle(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Temporary items that are still on the vehicle."""
+    for held in _held_in(desk, PlaceKind.ON_VEHICLE):
+        step = desk.plan.step_of.get(held.spot.place.at)
+        number = step.number if step else 0
+        name = temporary_words(desk, held.part, held.spot.place.at)
+        yield Finding(
+            kind="on-vehicle",
+            place=str(held.spot.place),
+            words=f"Step {number}: {held.quantity} {name} still on the vehicle. Take it off.",
+            quantity=held.quantity,
+            step=held.spot.place.at,
+            step_number=number,
+            part=held.part,
+            lot=held.spot.lot,
+        )
+
+
+def lost_pieces(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Pieces nobody can find."""
+    for held in _held_in(desk, PlaceKind.LOST):
+        where = Place.parse(held.spot.place.at)
+        last = f"bag {shown_bag(where.at)}" if where.kind is PlaceKind.BAG else "its position"
+        yield Finding(
+            kind="lost",
+            place=str(held.spot.place),
+            words=f"{held.quantity} {called(desk, held.part)} lost; last known in {last}. Search.",
+            quantity=held.quantity,
+            part=held.part,
+            lot=held.spot.lot,
+            **_home(desk, held.spot.lot),  # type: ignore[arg-type]
+        )
+
+
+def counts_that_differ(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """The last count of a bag that differs from the book and was not settled."""
+    last: dict[tuple[str, str], tuple[str, CountTaken]] = {}
+    for act, counts in desk.state.counts.items():
+        for happened in counts:
+            if isinstance(happened.effect, CountTaken):
+                last[happened.effect.bag, happened.effect.part] = (act, happened.effect)
+    for act, taken in last.values():
+        if taken.counted != taken.book and act not in desk.state.adjusted:
+            yield Finding(
+                kind="count-differs",
+                place=f"bag:{taken.bag}",
+                words=(
+                    f"Bag {shown_bag(taken.bag)}: {taken.counted} {called(desk, taken.part)} "
+                    f"counted, {taken.book} by the book. Count again, or have it adjusted."
+                ),
+                quantity=abs(taken.counted - taken.book),
+                bag=taken.bag,
+                part=taken.part,
+                lot=act,
+            )
+
+
+def looked_wrong(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Independent looks that ended with: this is not right."""
+    for place, happened in desk.state.confirmed.items():
+        seen = happened.effect
+        if isinstance(seen, Confirmed) and not seen.right:
+            step = desk.plan.home_step.get(seen.position) or desk.plan.step_of.get(seen.step)
+            number = step.number if step else 0
+            yield Finding(
+                kind="looked-wrong",
+                place=place,
+                words=f"Step {number}: a second look says: {seen.words}",
+                step=step.id if step else "",
+                step_number=number,
+                position=seen.position,
+            )
+
+
+def remarks(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Defects seen, until quality or the lead has taken them as they are."""
+    for happened in desk.state.remarks:
+        said = happened.effect
+        if isinstance(said, Remarked):
+            step = desk.plan.home_step.get(said.position) or desk.plan.step_of.get(said.step)
+            yield Finding(
+                kind="remark",
+                place=said.position or said.step or said.bag or "job",
+                words=f"Remark: {said.words}",
+                step=step.id if step else "",
+                step_number=step.number if step else 0,
+                position=said.position,
+                bag=said.bag,
+                lot=happened.act,
+            )
+
+
+def done_anyway(desk: Desk, covered: Iterable[Finding]) -> Iterator[Finding]:
+    """Acts that were refused and had been done already.
+
+    While the harm itself is a finding at the same position, that one speaks; once it is put right
+    this one remains, for quality or the lead to take.
+    """
+    speaking = {finding.position for finding in covered if finding.position}
+    for happened in desk.state.overridden:
+        over = happened.effect
+        if isinstance(over, Overridden) and over.position not in speaking:
+            step = desk.plan.step_of.get(over.step)
+            yield Finding(
+                kind="done-anyway",
+                place=over.position or over.step or over.bag or "job",
+                words=f"Done although refused: {over.detail} Reason given: {over.reason}",
+                step=over.step,
+                step_number=step.number if step else 0,
+                position=over.position,
+                part=over.rule,
+                lot=happened.act,
+            )
+
+
+def holds_and_steps(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Hold points nobody passed, and steps nobody ticked off."""
+    for step in desk.plan.steps:
+        for hold in step.holds:
+            if hold.id not in desk.state.holds:
+                yield Finding(
+                    kind="hold-open",
+                    place=hold.id,
+                    words=f"Step {step.number}: hold point open: {hold.title}.",
+                    step=step.id,
+                    step_number=step.number,
+                )
+        ticked = needs_tick(step, Phase.STRIP) or needs_tick(step, Phase.REFIT)
+        if ticked and step.id not in desk.state.done:
+            yield Finding(
+                kind="step-not-done",
+                place=step.id,
+                words=f"Step {step.number}: not done: {step.title}.",
+                step=step.id,
+                step_number=step.number,
+            )
+
+
+def bags_not_seen_empty(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Bags that are empty by the book and that nobody looked into since."""
+    full = {held.spot.place.at for held in _held_in(desk, PlaceKind.BAG)}
+    for tag in sorted(desk.state.tags):
+        moved = desk.touched.get(f"bag:{tag}", 0)
+        if moved and tag not in full and desk.state.seen_empty.get(tag, 0) < moved:
+            yield Finding(
+                kind="bag-not-seen-empty",
+                place=f"bag:{tag}",
+                words=f"Bag {shown_bag(tag)} is empty by the book; nobody looked into it since.",
+                bag=tag,
+            )

@@ -1,0 +1,199 @@
+"""What is not in order at the positions: short, loose, wrong, too many, tightened again.
+
+A piece that is short somewhere usually lies somewhere else. Both sides are one finding, not two:
+each shortage is first explained by the pieces that are known to be missing from just there.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.findings import Finding
+from partsvc.domain.ledger import Holding, Spot
+from partsvc.domain.parts import Rule, part_words
+from partsvc.domain.places import Condition, PlaceKind, loose, missing, own_hole, secured
+from partsvc.domain.plan import Position, StackItem, Step
+from partsvc.domain.reuse import Lots, tightened_again
+
+
+@dataclass(slots=True)
+class Explained:
+    """Pieces in bags that a finding at a position already names."""
+
+    pieces: dict[tuple[str, Spot], int] = field(default_factory=lambda: defaultdict(int))
+
+    def free(self, held: Holding) -> int:
+        """How many of these pieces no finding has named yet."""
+        return held.quantity - self.pieces[held.part, held.spot]
+
+    def take(self, held: Holding, quantity: int) -> int:
+        """Name so many of them; answers how many were free."""
+        taken = min(quantity, self.free(held))
+        self.pieces[held.part, held.spot] += taken
+        return taken
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Where one line of one position's stack is looked at."""
+
+    desk: Desk
+    step: Step
+    position: Position
+    item: StackItem
+
+    def finding(self, kind: str, quantity: int, words: str, **more: str) -> Finding:
+        """A finding at this position."""
+        facts = {"part": self.item.part, "place": self.position.id} | more
+        return Finding(
+            kind=kind,
+            quantity=quantity,
+            words=f"Step {self.step.number}, {self.position.where}: {words}",
+            step=self.step.id,
+            step_number=self.step.number,
+            position=self.position.id,
+            **facts,
+        )
+
+    @property
+    def called(self) -> str:
+        """The part in words."""
+        return called(self.desk, self.item.part)
+
+
+def called(desk: Desk, part: str) -> str:
+    """A part in words."""
+    return part_words(part, desk.parts.get(part))
+
+
+def position_findings(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Everything not in order at any position, in plan order."""
+    again = tightened_again(desk.posted, desk.plan)
+    for step, position in desk.plan.each_position():
+        strangers = _strangers(desk, position)
+        for item in position.stack:
+            line = Lot(desk, step, position, item)
+            yield from _loose(line)
+            yield from _over(line)
+            yield from _unreplaced(line, again, explained)
+            yield from _short(line, sum(strangers.values()), explained)
+        for part, quantity in strangers.items():
+            line = Lot(desk, step, position, position.stack[0])
+            words = f"{quantity} {called(desk, part)} in place of {line.called}."
+            yield line.finding("wrong-part", quantity, words, part=part)
+
+
+def _strangers(desk: Desk, position: Position) -> dict[str, int]:
+    """Parts in this position that do not belong there."""
+    belongs = {item.part for item in position.stack}
+    found: dict[str, int] = defaultdict(int)
+    for place in (secured(position.id), loose(position.id)):
+        for held in desk.book.at(place):
+            if held.part not in belongs:
+                found[held.part] += held.quantity
+    return found
+
+
+def _in_place(line: Lot) -> int:
+    places = (secured(line.position.id), loose(line.position.id))
+    return sum(line.desk.book.count(place, line.item.part) for place in places)
+
+
+def _loose(line: Lot) -> Iterator[Finding]:
+    quantity = line.desk.book.count(loose(line.position.id), line.item.part)
+    if quantity:
+        reached = [
+            stage.words
+            for stage in line.position.stages
+            if line.desk.state.stages[line.position.id, stage.id, line.item.part]
+        ]
+        how = f" (done so far: {', '.join(reached)})" if reached else ""
+        words = f"{quantity} {line.called} in place but not secured{how}."
+        yield line.finding("loose", quantity, words)
+
+
+def _over(line: Lot) -> Iterator[Finding]:
+    over = _in_place(line) - line.position.sets * line.item.per_set
+    if over > 0:
+        yield line.finding("over", over, f"{over} {line.called} more than belong there.")
+
+
+def _unreplaced(line: Lot, again: Lots, explained: Explained) -> Iterator[Finding]:
+    found = [
+        (lot, quantity)
+        for (position, part, lot), quantity in again.items()
+        if (position, part) == (line.position.id, line.item.part)
+    ]
+    for lot, quantity in found:
+        spare = _take_new(line, quantity, explained)
+        words = f"{quantity} {line.called} tightened a second time; single-use.{spare}"
+        yield line.finding("unreplaced", quantity, words, lot=lot)
+
+
+def _take_new(line: Lot, quantity: int, explained: Explained) -> str:
+    """New pieces waiting in a bag for just this; in words."""
+    where = []
+    for held in _bagged(line):
+        if held.spot.condition is Condition.NEW and explained.take(held, quantity):
+            where.append(shown_bag(held.spot.place.at))
+    return f" New ones are in bag {', '.join(where)}." if where else ""
+
+
+def _bagged(line: Lot) -> list[Holding]:
+    return [
+        held
+        for held in line.desk.book.holdings()
+        if held.part == line.item.part
+        and held.spot.place.kind is PlaceKind.BAG
+        and held.spot.account == line.desk.account
+        and held.quantity > 0
+    ]
+
+
+def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]:
+    """What is short here, each piece for the best known reason."""
+    short = line.position.sets * line.item.per_set - _in_place(line) - strangers
+    for kind, words, held in _reasons(line):
+        if short <= 0:
+            return
+        in_bag = held.spot.place.kind is PlaceKind.BAG
+        quantity = min(short, explained.take(held, short) if in_bag else held.quantity)
+        if quantity:
+            short -= quantity
+            code = held.spot.place.at if in_bag else ""
+            yield line.finding(
+                kind, quantity, f"{quantity} {line.called} {words}.", lot=held.spot.lot, bag=code
+            )
+    if short > 0:
+        yield line.finding("short", short, f"{short} {line.called} not there, and none in a bag.")
+
+
+def _reasons(line: Lot) -> Iterator[tuple[str, str, Holding]]:
+    """Pieces known to be missing from this position, and how that is called, likeliest first."""
+    book, position, part = line.desk.book, line.position.id, line.item.part
+    for held in book.at(own_hole(position), part):
+        yield "own-hole", "finger-tight in its own hole, not secured", held
+    bagged = sorted(_bagged(line), key=lambda held: held.spot)
+    for held in bagged:
+        bag = shown_bag(held.spot.place.at)
+        if held.spot.lot == position and _may_return(held, line.item):
+            yield "not-back", f"not back yet, in bag {bag}", held
+    for held in bagged:
+        if held.spot.condition is Condition.NEW:
+            bag = shown_bag(held.spot.place.at)
+            yield "not-back", f"not back yet; new in bag {bag}", held
+    for held in bagged:
+        bag = shown_bag(held.spot.place.at)
+        if held.spot.lot == position and held.spot.condition is Condition.DAMAGED:
+            yield "broken", f"broke (in bag {bag}) and nothing is in its place", held
+        elif held.spot.lot == position and not _may_return(held, line.item):
+            yield "not-back", f"not back yet: the old one in bag {bag} is single-use", held
+    for held in book.at(missing(position), part):
+        yield "missing-on-arrival", "missing on arrival, and nothing is in its place", held
+
+
+def _may_return(held: Holding, item: StackItem) -> bool:
+    return item.rule is not Rule.REPLACE and held.spot.condition is not Condition.DAMAGED

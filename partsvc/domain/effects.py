@@ -1,0 +1,261 @@
+"""What acts do beside moving pieces: holds passed, steps done, bags seen, the plan put right.
+
+Each effect is a flat record, kept with its act and read back in the ledger's order. `FLAT` names
+every kind; `JobState` in `job_state` is their fold.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+from partsvc.domain.records import Plain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldPassed:
+    """A hold point was passed, with its readings in words."""
+
+    hold: str
+    step: str
+    readings: str = ""
+    instrument: str = ""
+    witness: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone:
+    """A step without pieces was carried out."""
+
+    step: str
+    readings: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageDone:
+    """So many pieces of a position were brought to one stage of tightening or locking."""
+
+    position: str
+    stage: str
+    part: str
+    quantity: int
+    tool: str = ""
+    setting: str = ""
+    readings: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagUsed:
+    """A blank tag became this job's, for life."""
+
+    tag: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stowed:
+    """A bag was put somewhere."""
+
+    tag: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountTaken:
+    """A blind count of one part in one bag, with what the book had."""
+
+    bag: str
+    part: str
+    counted: int
+    book: int
+    stale: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountAdjusted:
+    """The differences of a count were posted."""
+
+    count: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagSeenEmpty:
+    """Somebody looked into the bag and nothing was there."""
+
+    bag: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Searched:
+    """Vehicle or bay was searched."""
+
+    where: str
+    result: str
+    vehicle: bool = False
+    bay: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspected:
+    """So many pieces of a lot were looked at against their criterion."""
+
+    part: str
+    lot: str
+    quantity: int
+    passed: bool
+    uses: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirmed:
+    """A second person looked: it is right, or it is not."""
+
+    position: str
+    step: str
+    right: bool
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remarked:
+    """Something odd was seen; open until quality or the lead takes it as it is."""
+
+    words: str
+    step: str = ""
+    position: str = ""
+    bag: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overridden:
+    """A refused act had already been done and was recorded with its reason."""
+
+    rule: str
+    detail: str
+    reason: str
+    step: str = ""
+    position: str = ""
+    bag: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepAdded:
+    """A step nobody had planned."""
+
+    step: str
+    number: int
+    title: str
+    zone: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PositionAdded:
+    """A position nobody had planned."""
+
+    position: str
+    step: str
+    where: str
+    part: str
+    quantity: int
+    rule: str
+    words: str = ""
+    loosen_only: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PositionCorrected:
+    """What belongs at a position was put right; empty members stay as planned."""
+
+    position: str
+    part: str = ""
+    becomes: str = ""
+    sets: int | None = None
+    rule: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accepted:
+    """A finding was taken as it stands, by quality or the lead."""
+
+    finding: str
+    place: str
+    part: str
+    lot: str
+    quantity: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Released:
+    """The job was closed on the head its signer had looked at."""
+
+    head: str
+    plan_hash: str
+    vehicle_searched: bool
+    bay_searched: bool
+    tools_complete: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobReleased:
+    """Noted in the workshop's own account: this job was released, at this head."""
+
+    job: str
+    act: str
+    head: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reopened:
+    """The job was opened again."""
+
+    reason: str
+
+
+Effect = (
+    HoldPassed | StepDone | StageDone | TagUsed | Stowed | CountTaken | CountAdjusted
+    | BagSeenEmpty | Searched | Inspected | Confirmed | Remarked | Overridden | StepAdded
+    | PositionAdded | PositionCorrected | Accepted | Released | JobReleased | Reopened
+)  # fmt: skip
+
+FLAT: tuple[tuple[str, type[Effect]], ...] = (
+    ("hold-passed", HoldPassed),
+    ("step-done", StepDone),
+    ("stage-done", StageDone),
+    ("tag-used", TagUsed),
+    ("stowed", Stowed),
+    ("count-taken", CountTaken),
+    ("count-adjusted", CountAdjusted),
+    ("bag-seen-empty", BagSeenEmpty),
+    ("searched", Searched),
+    ("inspected", Inspected),
+    ("confirmed", Confirmed),
+    ("remarked", Remarked),
+    ("overridden", Overridden),
+    ("step-added", StepAdded),
+    ("position-added", PositionAdded),
+    ("position-corrected", PositionCorrected),
+    ("accepted", Accepted),
+    ("released", Released),
+    ("job-released", JobReleased),
+    ("reopened", Reopened),
+)
+_CLASS_OF = dict(FLAT)
+_NAME_OF = {kind: name for name, kind in FLAT}
+
+
+def name_of(effect: Effect) -> str:
+    """The stable name of an effect's kind, as stored."""
+    return _NAME_OF[type(effect)]
+
+
+def plain(effect: Effect) -> dict[str, Plain]:
+    """The effect's members as plain data; what is not set is left out."""
+    return {key: value for key, value in asdict(effect).items() if value not in (None, "")}
+
+
+def from_plain(name: str, members: dict[str, Plain]) -> Effect:
+    """Read back what `plain` wrote; KeyError or TypeError mean a record newer than this code."""
+    kind: type[Effect] = _CLASS_OF[name]
+    filled = {"position": "", "step": "", "place": "", "part": "", "lot": ""}
+    wanted = kind.__dataclass_fields__
+    return kind(**{**{k: v for k, v in filled.items() if k in wanted}, **members})  # type: ignore[arg-type]

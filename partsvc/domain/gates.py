@@ -1,0 +1,138 @@
+"""Whether a step may be worked now: prerequisites and hold points, in both directions."""
+
+from __future__ import annotations
+
+from partsvc.domain.desk import Draft, shown_bag
+from partsvc.domain.ledger import Holding
+from partsvc.domain.parts import Rule
+from partsvc.domain.places import Condition, Place, PlaceKind
+from partsvc.domain.plan import Hold, Phase, Position, Step
+from partsvc.domain.progress import (
+    ancestors,
+    before_refit,
+    needs_tick,
+    not_back,
+    not_secured,
+    open_holds,
+    still_on,
+)
+
+
+def may_strip(draft: Draft, step: Step) -> None:
+    """Object when something must come off first, or a hold point is still open."""
+    _holds(draft, step, Phase.STRIP)
+    for name in step.after:
+        outer = draft.desk.plan.step_of.get(name)
+        if outer is not None and outer.phase is not Phase.REFIT:
+            _must_be_off(draft, step, outer)
+
+
+def may_refit(draft: Draft, step: Step) -> None:
+    """Object when something deeper could still go back first, or a hold point is still open."""
+    _holds(draft, step, Phase.REFIT)
+    plan = draft.desk.plan
+    for name in before_refit(plan)[step.id]:
+        _must_be_back(draft, step, plan.step_of[name])
+
+
+def _holds(draft: Draft, step: Step, phase: Phase) -> None:
+    plan, state = draft.desk.plan, draft.desk.state
+    for name in (step.id, *ancestors(plan, step, phase)):
+        before = plan.step_of[name]
+        for hold in open_holds(before, state, phase):
+            draft.objection(
+                "hold-open",
+                f"Step {step.number} asks for this first: {hold.title} (step {before.number}). "
+                f"{_how_to_pass(hold)}",
+                hold=hold.id,
+                first_step=before.id,
+            )
+
+
+def _how_to_pass(hold: Hold) -> str:
+    asked = [reading.name for reading in hold.readings]
+    asked += ["the instrument's number"] if hold.instrument else []
+    asked += ["a second person"] if hold.witness else []
+    if not asked:
+        return "Confirm it when it is so."
+    return f"It asks for {', '.join(asked)}."
+
+
+def _must_be_off(draft: Draft, step: Step, outer: Step) -> None:
+    on = list(still_on(outer, draft.book))
+    if on:
+        position, quantity = on[0]
+        draft.objection(
+            "step-first",
+            f"Step {outer.number} ({outer.title}) comes before step {step.number}: {quantity} "
+            f"still on at {position.where}. Take these off first.",
+            first_step=outer.id,
+        )
+    elif needs_tick(outer, Phase.STRIP) and outer.id not in draft.desk.state.done:
+        draft.objection(
+            "step-first",
+            f"Step {outer.number} ({outer.title}) comes before step {step.number}. Do it and tick "
+            "it off first.",
+            first_step=outer.id,
+        )
+
+
+def _must_be_back(draft: Draft, step: Step, inner: Step) -> None:
+    for position, off in not_back(inner, draft.book):
+        waiting = in_bags(draft, position)
+        if waiting:
+            draft.objection(
+                "step-first",
+                f"Step {inner.number} ({inner.title}) goes back before step {step.number}: {off} "
+                f"still off at {position.where}, in {where_words(waiting[0])}. Fit these first.",
+                first_step=inner.id,
+            )
+            return
+        draft.warn(
+            f"Step {inner.number}: {off} not back yet at {position.where}, and none in a bag."
+        )
+    for position, loose in not_secured(inner, draft.book):
+        draft.warn(f"Step {inner.number}: {loose} still loose at {position.where}.")
+    if needs_tick(inner, Phase.REFIT) and inner.id not in draft.desk.state.done:
+        draft.objection(
+            "step-first",
+            f"Step {inner.number} ({inner.title}) comes before step {step.number}. Do it and tick "
+            "it off first.",
+            first_step=inner.id,
+        )
+
+
+def in_bags(draft: Draft, position: Position) -> list[Holding]:
+    """Pieces that could go back at a position now: its own, or new ones of its parts."""
+    wanted = {item.part for item in position.stack}
+    return [
+        held
+        for held in draft.book.holdings()
+        if held.quantity > 0
+        and held.spot.account == draft.desk.account
+        and held.part in wanted
+        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE)
+        and _for_here(held, position)
+    ]
+
+
+def _for_here(held: Holding, position: Position) -> bool:
+    """New pieces may go anywhere; used ones only home, and only where they may go back."""
+    if held.spot.condition is not Condition.USED:
+        return held.spot.condition is Condition.NEW
+    item = position.item(held.part)
+    return held.spot.lot == position.id and item is not None and item.rule is not Rule.REPLACE
+
+
+def where_words(held: Holding) -> str:
+    """Where a piece lies, for a sentence."""
+    return place_words(held.spot.place)
+
+
+def place_words(place: Place) -> str:
+    """A place in words."""
+    if place.kind is PlaceKind.BAG:
+        return f"bag {shown_bag(place.at)}"
+    if place.kind is PlaceKind.OWN_HOLE:
+        return "its own hole"
+    return f"{place.kind.value} {place.at}"

@@ -1,0 +1,208 @@
+"""Whether the account closes: findings, the account of each part, and the two lines.
+
+*The book closes* and *seen* are two separate lines, never one green tick: the first says that
+entries and plan agree, the second that somebody looked. An exchange of look-alikes whose scans and
+counts agree leaves no record at all; only an independent look shows it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from partsvc.domain.checks_elsewhere import (
+    bags_not_seen_empty,
+    counts_that_differ,
+    done_anyway,
+    holds_and_steps,
+    left_in_bags,
+    looked_wrong,
+    lost_pieces,
+    on_the_vehicle,
+    remarks,
+)
+from partsvc.domain.checks_position import Explained, position_findings
+from partsvc.domain.desk import Desk
+from partsvc.domain.effects import Accepted, Released
+from partsvc.domain.findings import Finding, LineOf
+from partsvc.domain.ledger import Entry, Posted
+from partsvc.domain.places import Gate, PlaceKind
+
+Check = Callable[[Desk, Explained], Iterator[Finding]]
+
+# The order matters for one pair only: positions explain what lies in bags before the bags speak.
+CHECKS: tuple[Check, ...] = (
+    position_findings,
+    left_in_bags,
+    on_the_vehicle,
+    lost_pieces,
+    counts_that_differ,
+    looked_wrong,
+    remarks,
+    holds_and_steps,
+    bags_not_seen_empty,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartAccount:
+    """The account of one part: what came into the job, less what left it, and where it is now."""
+
+    part: str
+    came_in: dict[str, int]
+    went_out: dict[str, int]
+    is_now: dict[str, int]
+
+    @property
+    def balanced(self) -> bool:
+        """Whether the two sides add up."""
+        came = sum(self.came_in.values()) - sum(self.went_out.values())
+        return came == sum(self.is_now.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reconciliation:
+    """How a job stands: what is open, what was accepted, and both sides of each part."""
+
+    open: tuple[Finding, ...]
+    accepted: tuple[tuple[Finding, str], ...]
+    accounts: tuple[PartAccount, ...]
+    gates: dict[str, int]
+    book_closes: bool
+    bags_used: int
+    bags_seen_empty: int
+    vehicle_searched: bool
+    bay_searched: bool
+
+    @property
+    def seen(self) -> bool:
+        """Whether everything was looked at: bags empty, vehicle and bay searched."""
+        bags = self.bags_used == self.bags_seen_empty
+        return bags and self.vehicle_searched and self.bay_searched
+
+
+def all_findings(desk: Desk) -> tuple[Finding, ...]:
+    """Everything that is not in order, accepted or not; the gravest kinds first."""
+    explained = Explained()
+    found = [finding for check in CHECKS for finding in check(desk, explained)]
+    found += done_anyway(desk, found)
+    return tuple(sorted(found, key=_by_gravity))
+
+
+def _by_gravity(finding: Finding) -> tuple[int, int, str, str]:
+    order = {"high": 0, "medium": 1, "low": 2}
+    return (order[finding.gravity], finding.step_number, finding.place, finding.kind)
+
+
+def _acceptances(desk: Desk) -> dict[tuple[str, str, str, str], Accepted]:
+    return {
+        (said.finding, said.place, said.part, said.lot): said
+        for said in (happened.effect for happened in desk.state.accepted)
+        if isinstance(said, Accepted)
+    }
+
+
+def open_findings(desk: Desk) -> tuple[Finding, ...]:
+    """What is not in order and not accepted; an acceptance lapses when the quantity grows."""
+    accepted = _acceptances(desk)
+    return tuple(
+        finding
+        for finding in all_findings(desk)
+        if finding.identity not in accepted
+        or accepted[finding.identity].quantity < finding.quantity
+    )
+
+
+def reconcile(desk: Desk) -> Reconciliation:
+    """The whole account of a job."""
+    still_open = open_findings(desk)
+    accepted = _acceptances(desk)
+    taken = tuple(
+        (finding, accepted[finding.identity].reason)
+        for finding in all_findings(desk)
+        if finding not in still_open
+    )
+    accounts = tuple(part_accounts(desk))
+    used, unseen = _bags(desk, still_open)
+    return Reconciliation(
+        open=still_open,
+        accepted=taken,
+        accounts=accounts,
+        gates=gate_reasons(desk),
+        book_closes=not any(one.line is LineOf.BOOK for one in still_open)
+        and all(account.balanced for account in accounts),
+        bags_used=used,
+        bags_seen_empty=used - unseen,
+        vehicle_searched=_searched(desk, "vehicle_searched", desk.state.vehicle_searched),
+        bay_searched=_searched(desk, "bay_searched", desk.state.bay_searched),
+    )
+
+
+def _bags(desk: Desk, still_open: Iterable[Finding]) -> tuple[int, int]:
+    """How many bags were ever used, and how many of them nobody has seen empty."""
+    used = [tag for tag in desk.state.tags if f"bag:{tag}" in desk.touched]
+    unseen = {finding.bag for finding in still_open if finding.kind == "bag-not-seen-empty"}
+    full = {
+        held.spot.place.at
+        for held in desk.book.holdings()
+        if held.quantity > 0 and held.spot.place.kind is PlaceKind.BAG
+    }
+    return len(used), len(unseen | (full & set(used)))
+
+
+def _searched(desk: Desk, member: str, at_seq: int) -> bool:
+    """Searched by an act after the last piece moved, or by the statement of the release."""
+    released = desk.state.released
+    stated = released is not None and isinstance(released.effect, Released)
+    if stated and getattr(released.effect, member):  # type: ignore[union-attr]
+        return True
+    return at_seq > max(desk.touched.values(), default=0)
+
+
+def part_accounts(desk: Desk) -> Iterator[PartAccount]:
+    """Both sides of every part, from two different records: the entries and the balances."""
+    came: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    went: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    now: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for posted in desk.posted:
+        entry = posted.entry
+        inside_before, inside_after = _inside(desk, entry, before=True), _inside(desk, entry)
+        if inside_after and not inside_before:
+            came[entry.part][_door(entry, before=True)] += entry.quantity
+        if inside_before and not inside_after:
+            went[entry.part][_door(entry)] += entry.quantity
+    for held in desk.book.holdings():
+        spot = held.spot
+        if spot.account == desk.account and spot.place.kind is not PlaceKind.OUTSIDE:
+            now[held.part][spot.place.kind.value] += held.quantity
+    for part in sorted(came.keys() | now.keys()):
+        yield PartAccount(
+            part=part, came_in=dict(came[part]), went_out=dict(went[part]), is_now=dict(now[part])
+        )
+
+
+def _inside(desk: Desk, entry: Entry, *, before: bool = False) -> bool:
+    spot = entry.source if before else entry.target
+    return spot.account == desk.account and spot.place.kind is not PlaceKind.OUTSIDE
+
+
+def _door(entry: Entry, *, before: bool = False) -> str:
+    place = (entry.source if before else entry.target).place
+    return place.at if place.kind is PlaceKind.OUTSIDE else f"{place.kind.value}"
+
+
+def gate_reasons(desk: Desk) -> dict[str, int]:
+    """The net of each reason for passing the gate, in pieces; in is positive."""
+    net: dict[str, int] = {gate.value: 0 for gate in Gate}
+    for posted in desk.posted:
+        entry = posted.entry
+        for spot, sign in ((entry.source, 1), (entry.target, -1)):
+            if spot.place.kind is PlaceKind.OUTSIDE and spot.account == desk.account:
+                net[spot.place.at] += sign * entry.quantity
+    return {gate: quantity for gate, quantity in net.items() if quantity}
+
+
+def live(posted: Iterable[Posted], reversed_acts: frozenset[str]) -> tuple[Posted, ...]:
+    """The entries of acts that still hold: neither reversed nor reversals."""
+    return tuple(item for item in posted if item.act not in reversed_acts)

@@ -9,11 +9,12 @@ Nothing is ever set smaller than the least size, and no row is left out.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from labels.fonts import LINE_PITCH, Weight, width_mm
+from labels.fonts import ASCENT, LINE_PITCH, Weight, width_mm
+from labels.items import Text
 from labels.shapes import Shape
 from labels.wording import ELLIPSIS
 
@@ -21,9 +22,9 @@ LEAST_SIZE_MM: Final = 2.1
 """Smallest type on a tag, 6 pt: common trade practice for print read at arm's length."""
 
 SIGN_GAP_MM: Final = 0.9
-FRAME_PAD_MM: Final = 0.6
-ROW_GAP_MM: Final = 0.45
-_SHRINK_STEPS: Final = 24
+FRAME_PAD_MM: Final = 0.5
+ROW_GAP_MM: Final = 0.3
+_SHRINK_STEPS: Final = 12
 _SLACK_MM: Final = 1e-6
 
 
@@ -76,6 +77,19 @@ class Fitted:
     def height_mm(self) -> float:
         """Height with its frame."""
         return self.row.height_mm(len(self.lines), self.size_mm)
+
+
+def line_texts(one: Fitted, x: float, y: float) -> Iterator[Text]:
+    """The lines of a row as they are drawn, from the top left corner of its words."""
+    for k, line in enumerate(one.lines):
+        baseline = y + (ASCENT + k * LINE_PITCH) * one.size_mm
+        yield Text(x, baseline, one.size_mm, one.row.weight, line)
+
+
+def least_mm(rows: int, *, framed: int) -> float:
+    """The least height of so many rows, some of them framed, with one line each."""
+    lines = rows * LEAST_SIZE_MM * LINE_PITCH
+    return lines + framed * 2 * FRAME_PAD_MM + (rows - 1) * ROW_GAP_MM
 
 
 def stacked_mm(fitted: Sequence[Fitted]) -> float:

@@ -21,8 +21,8 @@ _PACKAGE: Final = "rinoh_typeface_dejavusans"
 LINE_PITCH: Final = 1.2
 """Distance between baselines, as a share of the type size; the font's own is 1.164."""
 
-ASCENT: Final = 0.93
-DESCENT: Final = 0.24
+ASCENT: Final = 0.94
+DESCENT: Final = 0.25
 """How far letters reach above and below the baseline, as shares of the type size."""
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from labels.fit import LEAST_SIZE_MM, Fitted, LayoutFault, Row, cut, one_line, whole
-from labels.fonts import ASCENT, LINE_PITCH, Weight, width_mm
+from labels.fit import LEAST_SIZE_MM, LayoutFault, Row, cut, line_texts, one_line, whole
+from labels.fonts import ASCENT, DESCENT, LINE_PITCH, Weight, width_mm
 from labels.items import Box, Item, Text
 from labels.tag import Band, TagFace
 from labels.wording import joined, plain
@@ -17,12 +17,11 @@ from labels.wording import joined, plain
 CAP_HEIGHT: Final = 0.73
 """Height of capitals and digits as a share of the type size, from the font's own table."""
 
-_TAIL: Final = 0.18
-"""How far the tail of a Q reaches below the baseline, as a share of the type size."""
+_TAIL: Final = 0.21
+"""How far the tails of J and Q reach below the baseline, as a share of the type size."""
 
 _GAP_MM: Final = 1.0
 _PAD_X_MM: Final = 1.6
-_PAD_Y_MM: Final = 0.7
 _FRAME_MM: Final = 0.35
 _LEAST_CODE_MM: Final = 3.2
 _CODE_SHARE: Final = 0.44
@@ -53,7 +52,7 @@ def _kind_size_mm(kind: str, width: float, height: float) -> float:
 
 
 def _kind_height_mm(size_mm: float) -> float:
-    return CAP_HEIGHT * size_mm + 2 * _PAD_Y_MM
+    return (ASCENT + DESCENT) * size_mm + 2 * _FRAME_MM
 
 
 def _kind_items(
@@ -66,7 +65,7 @@ def _kind_items(
     yield Box(x, y, box_width, box_height, _FRAME_MM, filled=solid)
     if band is Band.DOUBLE:
         yield Box(x + 0.6, y, box_width - 1.2, box_height, _FRAME_MM)
-    baseline = y + _PAD_Y_MM + CAP_HEIGHT * size_mm
+    baseline = y + _FRAME_MM + ASCENT * size_mm
     yield Text(x + _PAD_X_MM, baseline, size_mm, Weight.BOLD, text, white=solid)
 
 
@@ -80,10 +79,4 @@ def _code_size_mm(code: str, width: float, height: float) -> float:
 def _words_items(words: str, x: float, y: float, *, width: float, foot: float) -> Iterator[Item]:
     rows = (Row(text=words, size_mm=_WORDS_LIKED_MM, importance=0),)
     fitted = whole(rows, width, foot - y) or cut(rows, width, foot - y)
-    yield from _lines(fitted[0], x, y)
-
-
-def _lines(one: Fitted, x: float, y: float) -> Iterator[Text]:
-    for k, line in enumerate(one.lines):
-        baseline = y + (ASCENT + 0.02 + k * LINE_PITCH) * one.size_mm
-        yield Text(x, baseline, one.size_mm, one.row.weight, line)
+    yield from line_texts(fitted[0], x, y)

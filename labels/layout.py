@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Final
 
-from labels.fit import ROW_GAP_MM, SIGN_GAP_MM, Fitted, Row, cut, whole
-from labels.fonts import ASCENT, LINE_PITCH, Weight
+from labels.fit import ROW_GAP_MM, SIGN_GAP_MM, Fitted, Row, cut, least_mm, line_texts, whole
+from labels.fonts import LINE_PITCH, Weight
 from labels.head import head_items
-from labels.items import Box, Item, Mark, Rule, Symbol, Text
+from labels.items import Box, Item, Mark, Rule, Symbol
 from labels.shapes import Shape
 from labels.stock import Stock
 from labels.symbol import QUIET_MODULES, Correction, QrSymbol, symbol
@@ -30,9 +30,11 @@ LEAST_MODULE_MM: Final = 0.33
 _SYMBOL_SHARE_OF_HEIGHT: Final = 0.44
 _SYMBOL_SHARE_OF_WIDTH: Final = 0.33
 _WRITE_ON_LIKED_MM: Final = 7.0
-_WRITE_ON_LEAST_MM: Final = 4.6
+_WRITE_ON_LEAST_MM: Final = 4.4
 _WRITE_ON_MOST_MM: Final = 9.0
 _HAIR_MM: Final = 0.2
+_HEAD_GAP_MM: Final = 4 * _HAIR_MM
+_BODY_LEAST_MM: Final = _HEAD_GAP_MM + least_mm(5, framed=1) + _WRITE_ON_LEAST_MM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +77,7 @@ def lay_out(face: TagFace, size: LabelSize) -> tuple[Item, ...]:
     head_foot = code.y_mm + code.side_mm + quiet_mm
     head_x = code.x_mm + code.side_mm + quiet_mm
     head_width = size.width_mm - size.inset_mm - head_x
-    body_top = head_foot + 4 * _HAIR_MM
+    body_top = head_foot + _HEAD_GAP_MM
     return (
         code,
         *head_items(face, head_x, code.y_mm, width=head_width, foot=head_foot),
@@ -86,17 +88,31 @@ def lay_out(face: TagFace, size: LabelSize) -> tuple[Item, ...]:
 
 def _placed(code: QrSymbol, size: LabelSize) -> Symbol:
     """The symbol with its corner and its modules on whole printer dots."""
-    module_dots = _module_dots(code.modules + 2 * QUIET_MODULES, size)
-    module_mm = module_dots * size.dot_mm
-    corner_dots = max(QUIET_MODULES * module_dots, ceil(size.inset_mm / size.dot_mm))
-    corner_mm = corner_dots * size.dot_mm
-    return Symbol(corner_mm, corner_mm, module_mm, code.matrix)
+    dots = _module_dots(code.modules, size)
+    corner_mm = _corner_dots(dots, size) * size.dot_mm
+    return Symbol(corner_mm, corner_mm, dots * size.dot_mm, code.matrix)
 
 
 def _module_dots(modules: int, size: LabelSize) -> int:
-    room_mm = min(size.height_mm * _SYMBOL_SHARE_OF_HEIGHT, size.width_mm * _SYMBOL_SHARE_OF_WIDTH)
+    """As large as its share of the label allows while a full tag's words still find room."""
+    with_quiet = modules + 2 * QUIET_MODULES
+    share_mm = min(size.height_mm * _SYMBOL_SHARE_OF_HEIGHT, size.width_mm * _SYMBOL_SHARE_OF_WIDTH)
+    room_mm = size.height_mm - size.inset_mm - _BODY_LEAST_MM
     least = ceil(LEAST_MODULE_MM / size.dot_mm)
-    return max(least, floor(room_mm / modules / size.dot_mm))
+    dots = max(least, floor(share_mm / with_quiet / size.dot_mm))
+    while dots > least and _foot_mm(modules, dots, size) > room_mm:
+        dots -= 1
+    return dots
+
+
+def _corner_dots(module_dots: int, size: LabelSize) -> int:
+    return max(QUIET_MODULES * module_dots, ceil(size.inset_mm / size.dot_mm))
+
+
+def _foot_mm(modules: int, module_dots: int, size: LabelSize) -> float:
+    """How far down the symbol and its quiet zone reach."""
+    below = (modules + QUIET_MODULES) * module_dots
+    return (_corner_dots(module_dots, size) + below) * size.dot_mm
 
 
 def _rows(face: TagFace, size: LabelSize) -> tuple[Row, ...]:
@@ -149,9 +165,7 @@ def _row_items(one: Fitted, x: float, y: float, *, width: float) -> Iterator[Ite
     if row.shape:
         sign_x = x + row.indent_mm(size_mm) - row.sign_mm(size_mm) - SIGN_GAP_MM
         yield Mark(sign_x, inner_y, row.sign_mm(size_mm), row.shape)
-    for k, line in enumerate(one.lines):
-        baseline = inner_y + (ASCENT + 0.02 + k * LINE_PITCH) * size_mm
-        yield Text(x + row.indent_mm(size_mm), baseline, size_mm, row.weight, line)
+    yield from line_texts(one, x + row.indent_mm(size_mm), inner_y)
 
 
 def _write_on(top: float, foot: float, size: LabelSize) -> Iterator[Item]:

@@ -15,11 +15,12 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Final
 
-LEAST_LABEL_WIDTH_MM: Final = 60.0
-LEAST_LABEL_HEIGHT_MM: Final = 38.0
-"""Below this a full tag does not fit in type that can be read."""
+LEAST_INNER_WIDTH_MM: Final = 56.0
+LEAST_INNER_HEIGHT_MM: Final = 34.0
+"""What must be left of a label inside its inset, or a full tag needs type too small to read."""
 
 DPI_RANGE: Final = (203, 1200)
+INSET_RANGE_MM: Final = (1.0, 3.0)
 LARGEST_PAGE_MM: Final = 450.0
 MOST_LABELS_A_SIDE: Final = 40
 
@@ -138,14 +139,15 @@ def _measure(key: str, found: Mapping[str, object], field: str) -> float:
 
 
 def _ranges(stock: Stock) -> None:
-    _within(stock, "page_width_mm", LEAST_LABEL_WIDTH_MM, LARGEST_PAGE_MM)
-    _within(stock, "page_height_mm", LEAST_LABEL_HEIGHT_MM, LARGEST_PAGE_MM)
-    _within(stock, "label_width_mm", LEAST_LABEL_WIDTH_MM, LARGEST_PAGE_MM)
-    _within(stock, "label_height_mm", LEAST_LABEL_HEIGHT_MM, LARGEST_PAGE_MM)
+    _within(stock, "inset_mm", *INSET_RANGE_MM)
+    least_width = LEAST_INNER_WIDTH_MM + 2 * stock.inset_mm
+    least_height = LEAST_INNER_HEIGHT_MM + 2 * stock.inset_mm
+    for thing in ("label", "page"):
+        _within(stock, f"{thing}_width_mm", least_width, LARGEST_PAGE_MM)
+        _within(stock, f"{thing}_height_mm", least_height, LARGEST_PAGE_MM)
     _within(stock, "columns", 1, MOST_LABELS_A_SIDE)
     _within(stock, "rows", 1, MOST_LABELS_A_SIDE)
     _within(stock, "dpi", *DPI_RANGE)
-    _within(stock, "inset_mm", 1.0, 3.0)
     for field in ("margin_left_mm", "margin_top_mm", "gap_x_mm", "gap_y_mm"):
         _within(stock, field, 0, LARGEST_PAGE_MM)
 

@@ -24,7 +24,7 @@ ALPHANUMERIC: Final = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 QUIET_MODULES: Final = 4
 """Blank modules that belong to a symbol on each of its sides (ISO/IEC 18004)."""
 
-LARGEST_VERSION: Final = 4
+LARGEST_VERSION: Final = 3
 """A larger symbol would leave no room for words on the labels we print."""
 
 
@@ -44,11 +44,11 @@ class Correction(StrEnum):
 _FROM_LEAST = (Correction.L, Correction.M, Correction.Q, Correction.H)
 
 _ALPHANUMERIC_CAPACITY: Final[dict[Correction, tuple[int, ...]]] = {
-    # Characters that fit versions 1 to 4, ISO/IEC 18004 table 7.
-    Correction.L: (25, 47, 77, 114),
-    Correction.M: (20, 38, 61, 90),
-    Correction.Q: (16, 29, 47, 67),
-    Correction.H: (10, 20, 35, 50),
+    # Characters that fit versions 1 to 3, ISO/IEC 18004 table 7.
+    Correction.L: (25, 47, 77),
+    Correction.M: (20, 38, 61),
+    Correction.Q: (16, 29, 47),
+    Correction.H: (10, 20, 35),
 }
 
 _LIBRARY_LEVEL: Final[dict[Correction, int]] = {
@@ -76,7 +76,7 @@ class QrSymbol:
 
 
 def capacity(version: int, correction: Correction) -> int:
-    """Alphanumeric characters that a symbol of `version` (1 to 4) holds."""
+    """Alphanumeric characters that a symbol of `version` (1 to 3) holds."""
     return _ALPHANUMERIC_CAPACITY[correction][version - 1]
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import ctypes
 import re
-from collections.abc import Sequence
 
 import pypdfium2
 import pypdfium2.raw as pdfium
@@ -53,7 +51,7 @@ NEW_PARTS = TagFace(
 )
 TRAY = TagFace(
     code="Q8Q8Q8Q8",
-    payload="HTTPS://PARTS-ROOM.WORKSHOP.EXAMPLE/BENCH/NORTH-HALL/TAG/Q8Q8Q8Q8",
+    payload="HTTPS://PARTS-ROOM.EXAMPLE/NORTH/TAG/Q8Q8Q8Q8",
     kind="TRAY FOR EVERYTHING THAT CAME OFF THE REAR CROSS MEMBER",
     job="Job 24-0113 of the second shift",
     vehicle="Panel van with a high roof, second of three on this floor",
@@ -107,7 +105,7 @@ def path_bounds_mm(pdf: bytes, page: int = 0) -> list[tuple[float, float, float,
     return found
 
 
-def painted_rectangles(pdf: bytes, page: int = 0) -> list[int]:
+def path_corners(pdf: bytes, page: int = 0) -> list[int]:
     """How many corners and line ends each drawn path has."""
     document = pypdfium2.PdfDocument(pdf)
     paths = document[page].get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH])
@@ -127,18 +125,3 @@ def fonts_of_words(pdf: bytes, page: int = 0) -> set[bool]:
     return {
         bool(pdfium.FPDFFont_GetIsEmbedded(pdfium.FPDFTextObj_GetFont(run.raw))) for run in words
     }
-
-
-def largest_type_points(pdf: bytes, page: int = 0) -> float:
-    """The largest type size on a page."""
-    document = pypdfium2.PdfDocument(pdf)
-    sizes: Sequence[float] = [
-        _type_points(run) for run in document[page].get_objects([pdfium.FPDF_PAGEOBJ_TEXT])
-    ]
-    return max(sizes)
-
-
-def _type_points(run: pypdfium2.PdfObject) -> float:
-    size = ctypes.c_float()
-    pdfium.FPDFTextObj_GetFontSize(run.raw, size)
-    return size.value

@@ -24,7 +24,7 @@ from labels.symbol import (
 )
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-PAYLOADS = st.text(alphabet=sorted(ALPHANUMERIC), min_size=1, max_size=67)
+PAYLOADS = st.text(alphabet=sorted(ALPHANUMERIC), min_size=1, max_size=47)
 
 # Which modules a mask turns over, by its number: ISO/IEC 18004:2015, table 10 (i row, j column).
 # Written here from memory; a wrong one would not give the published bits below.

@@ -81,6 +81,10 @@ class Book:
         """A book of its own with the same balances."""
         return Book(self.holdings())
 
+    def hold(self, holding: Holding) -> None:
+        """Take in a balance read from another account, as it stands."""
+        self._add(holding.part, holding.spot, holding.quantity)
+
     def _add(self, part: str, spot: Spot, quantity: int) -> None:
         key = (part, spot)
         self._quantity[key] += quantity

@@ -1,0 +1,1 @@
+"""What people do: one module per person's work, one transaction per act."""

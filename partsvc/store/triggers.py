@@ -1,0 +1,118 @@
+"""The rules that the database itself keeps; the only file in SQLite's own dialect.
+
+Why guards before the insert: the outer conflict clause of INSERT OR IGNORE / REPLACE overrules the
+statements inside a trigger, so pieces could be conjured. An explicit RAISE(ABORT) holds under all
+of them. Debits are UPDATEs because an upsert with a negative quantity fails its CHECK even when
+enough is there.
+"""
+
+_APPEND_ONLY = ("act", "entry", "effect", "revision", "answer")
+
+
+def _append_only(table: str) -> str:
+    return f"""
+CREATE TRIGGER {table}_never_changed BEFORE UPDATE ON {table}
+BEGIN SELECT RAISE(ABORT, '{table}: records are never changed'); END;
+CREATE TRIGGER {table}_never_deleted BEFORE DELETE ON {table}
+BEGIN SELECT RAISE(ABORT, '{table}: records are never deleted'); END;
+"""
+
+
+_ACT = """
+CREATE TRIGGER act_follows_head BEFORE INSERT ON act
+BEGIN
+  SELECT RAISE(ABORT, 'act: the key is taken')
+    WHERE EXISTS (SELECT 1 FROM act WHERE site = NEW.site AND key = NEW.key);
+  SELECT RAISE(ABORT, 'act: it does not follow the head')
+    WHERE NOT EXISTS (SELECT 1 FROM account
+      WHERE site = NEW.site AND id = NEW.account AND head_seq = NEW.seq - 1);
+  SELECT RAISE(ABORT, 'act: reversed before')
+    WHERE NEW.reverses IS NOT NULL AND EXISTS (SELECT 1 FROM act
+      WHERE site = NEW.site AND account = NEW.account AND reverses = NEW.reverses);
+END;
+CREATE TRIGGER act_becomes_head AFTER INSERT ON act
+BEGIN
+  UPDATE account SET head_seq = NEW.seq, head = NEW.hash
+    WHERE site = NEW.site AND id = NEW.account;
+END;
+CREATE TRIGGER account_never_deleted BEFORE DELETE ON account
+BEGIN SELECT RAISE(ABORT, 'account: records are never deleted'); END;
+CREATE TRIGGER account_head_goes_forward BEFORE UPDATE ON account
+WHEN NOT EXISTS (SELECT 1 FROM act
+  WHERE site = NEW.site AND account = NEW.id AND seq = NEW.head_seq AND hash = NEW.head)
+  OR NEW.head_seq <> OLD.head_seq + 1
+BEGIN SELECT RAISE(ABORT, 'account: the head follows the acts'); END;
+"""
+
+_ENTRY = """
+CREATE TRIGGER entry_guard BEFORE INSERT ON entry
+BEGIN
+  SELECT RAISE(ABORT, 'entry: its number is taken')
+    WHERE EXISTS (SELECT 1 FROM entry WHERE site = NEW.site AND account = NEW.account
+      AND seq = NEW.seq AND n = NEW.n);
+  SELECT RAISE(ABORT, 'entry: only the newest act takes entries')
+    WHERE NOT EXISTS (SELECT 1 FROM account
+      WHERE site = NEW.site AND id = NEW.account AND head_seq = NEW.seq);
+  SELECT RAISE(ABORT, 'entry: at least one piece')
+    WHERE NEW.quantity < 1;
+  SELECT RAISE(ABORT, 'entry: from one spot to another')
+    WHERE NEW.from_account = NEW.to_account AND NEW.from_place = NEW.to_place
+      AND NEW.from_condition = NEW.to_condition AND NEW.from_lot = NEW.to_lot;
+  SELECT RAISE(ABORT, 'entry: not that many there')
+    WHERE NEW.from_place NOT LIKE 'outside:%' AND NOT EXISTS (
+      SELECT 1 FROM balance WHERE site = NEW.site AND account = NEW.from_account
+        AND place = NEW.from_place AND part = NEW.part AND condition = NEW.from_condition
+        AND lot = NEW.from_lot AND quantity >= NEW.quantity);
+END;
+CREATE TRIGGER entry_debit AFTER INSERT ON entry WHEN NEW.from_place NOT LIKE 'outside:%'
+BEGIN
+  UPDATE balance SET quantity = quantity - NEW.quantity
+    WHERE site = NEW.site AND account = NEW.from_account AND place = NEW.from_place
+      AND part = NEW.part AND condition = NEW.from_condition AND lot = NEW.from_lot;
+END;
+CREATE TRIGGER entry_credit AFTER INSERT ON entry WHEN NEW.to_place NOT LIKE 'outside:%'
+BEGIN
+  INSERT INTO balance (site, account, place, part, condition, lot, quantity)
+    VALUES (NEW.site, NEW.to_account, NEW.to_place, NEW.part, NEW.to_condition, NEW.to_lot,
+      NEW.quantity)
+    ON CONFLICT (site, account, place, part, condition, lot)
+    DO UPDATE SET quantity = quantity + NEW.quantity;
+END;
+CREATE TRIGGER balance_never_deleted BEFORE DELETE ON balance
+BEGIN SELECT RAISE(ABORT, 'balance: follows the entries'); END;
+"""
+
+_OTHERS = """
+CREATE TRIGGER effect_guard BEFORE INSERT ON effect
+BEGIN
+  SELECT RAISE(ABORT, 'effect: only the newest act takes effects')
+    WHERE NOT EXISTS (SELECT 1 FROM account
+      WHERE site = NEW.site AND id = NEW.account AND head_seq = NEW.seq);
+  SELECT RAISE(ABORT, 'effect: its number is taken')
+    WHERE EXISTS (SELECT 1 FROM effect WHERE site = NEW.site AND account = NEW.account
+      AND seq = NEW.seq AND n = NEW.n);
+END;
+CREATE TRIGGER revision_guard BEFORE INSERT ON revision
+BEGIN
+  SELECT RAISE(ABORT, 'revision: its number is taken')
+    WHERE EXISTS (SELECT 1 FROM revision WHERE site = NEW.site
+      AND procedure = NEW.procedure AND number = NEW.number);
+END;
+CREATE TRIGGER answer_guard BEFORE INSERT ON answer
+BEGIN
+  SELECT RAISE(ABORT, 'answer: the key is taken')
+    WHERE EXISTS (SELECT 1 FROM answer WHERE site = NEW.site AND key = NEW.key);
+END;
+CREATE TRIGGER tag_one_job_for_life BEFORE UPDATE OF account ON tag
+WHEN OLD.account <> '' AND NEW.account <> OLD.account
+BEGIN SELECT RAISE(ABORT, 'tag: it has one job for life'); END;
+CREATE TRIGGER tag_never_deleted BEFORE DELETE ON tag
+BEGIN SELECT RAISE(ABORT, 'tag: codes are never used again'); END;
+CREATE TRIGGER tag_guard BEFORE INSERT ON tag
+BEGIN
+  SELECT RAISE(ABORT, 'tag: the code is taken')
+    WHERE EXISTS (SELECT 1 FROM tag WHERE site = NEW.site AND code = NEW.code);
+END;
+"""
+
+FIRST = "".join(map(_append_only, _APPEND_ONLY)) + _ACT + _ENTRY + _OTHERS

@@ -10,12 +10,14 @@ from enum import Enum
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
+from threading import Lock
 from typing import Final
 
 from PIL import ImageFont
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+_REGISTERING: Final = Lock()
 _PACKAGE: Final = "rinoh_typeface_dejavusans"
 
 LINE_PITCH: Final = 1.2
@@ -39,16 +41,15 @@ class FontMissing(RuntimeError):
 
 @lru_cache(maxsize=1)
 def family() -> str:
-    """Make both weights known to the PDF library; answers the name of the regular one."""
-    for weight in Weight:
-        pdfmetrics.registerFont(TTFont(weight.value, str(_file(weight))))
-    pdfmetrics.registerFontFamily(
-        Weight.REGULAR.value,
-        normal=Weight.REGULAR.value,
-        bold=Weight.BOLD.value,
-        italic=Weight.REGULAR.value,
-        boldItalic=Weight.BOLD.value,
-    )
+    """Make both weights known to the PDF library; answers the name of the regular one.
+
+    Only once, also when two papers are the first at the same time: a font exchanged while a
+    page is drawn with it would mix up that page's letters.
+    """
+    with _REGISTERING:
+        for weight in Weight:
+            if weight.value not in pdfmetrics.getRegisteredFontNames():
+                pdfmetrics.registerFont(TTFont(weight.value, str(_file(weight))))
     return Weight.REGULAR.value
 
 

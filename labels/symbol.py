@@ -19,7 +19,7 @@ from qrcode.util import MODE_ALPHA_NUM, QRData
 Matrix: TypeAlias = tuple[tuple[bool, ...], ...]
 
 ALPHANUMERIC: Final = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
-"""The 45 characters of the alphanumeric mode (ISO/IEC 18004, table 5)."""
+"""The 45 characters of the alphanumeric mode (ISO/IEC 18004)."""
 
 QUIET_MODULES: Final = 4
 """Blank modules that belong to a symbol on each of its sides (ISO/IEC 18004)."""
@@ -44,7 +44,7 @@ class Correction(StrEnum):
 _FROM_LEAST = (Correction.L, Correction.M, Correction.Q, Correction.H)
 
 _ALPHANUMERIC_CAPACITY: Final[dict[Correction, tuple[int, ...]]] = {
-    # Characters that fit versions 1 to 3, ISO/IEC 18004 table 7.
+    # Characters that fit versions 1 to 3 (ISO/IEC 18004); tests hold them to a second encoder.
     Correction.L: (25, 47, 77),
     Correction.M: (20, 38, 61),
     Correction.Q: (16, 29, 47),

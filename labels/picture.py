@@ -61,7 +61,8 @@ def _turned_and_shrunk(image_bytes: bytes, longest_px: int) -> Image.Image:
             raise _too_many_pixels()
         turn = _TURNS.get(image.getexif().get(_ORIENTATION))
         # A JPEG can be decoded at a half or a quarter of its size, which spares most of the work.
-        image.draft(None, (longest_px, longest_px))
+        share = min(1.0, longest_px / max(image.size))
+        image.draft(None, (int(image.width * share), int(image.height * share)))
         image.load()
         shrunk = _plain_colours(image)
     shrunk.thumbnail((longest_px, longest_px), Image.Resampling.LANCZOS)

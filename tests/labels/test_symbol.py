@@ -1,4 +1,4 @@
-"""The symbol on a tag, held against the standard's figures and against other readers and encoders."""
+"""The symbol on a tag, held against the standard's figures and other readers and encoders."""
 
 from __future__ import annotations
 
@@ -110,6 +110,24 @@ def test_one_character_more_needs_the_next_size(
             symbol("A" * (most + 1), level)
     else:
         assert symbol("A" * (most + 1), level).version == version + 1
+
+
+@pytest.mark.parametrize(("version", "level", "side", "most"), known_capacities())
+def test_a_second_encoder_knows_the_same_capacities(
+    version: int, level: Correction, side: int, most: int
+) -> None:
+    def second(characters: int) -> segno.QRCode:
+        return segno.make_qr(
+            "A" * characters,
+            version=version,
+            error=level.value,
+            mode="alphanumeric",
+            boost_error=False,
+        )
+
+    assert second(most).symbol_size(border=0) == (side, side)
+    with pytest.raises(segno.DataOverflowError):
+        second(most + 1)
 
 
 def test_the_worked_bits_of_ac_42_stand_in_the_symbol() -> None:

@@ -143,14 +143,7 @@ def _take_new(line: Lot, quantity: int, explained: Explained) -> str:
 
 
 def _bagged(line: Lot) -> list[Holding]:
-    return [
-        held
-        for held in line.desk.book.holdings()
-        if held.part == line.item.part
-        and held.spot.place.kind is PlaceKind.BAG
-        and held.spot.account == line.desk.account
-        and held.quantity > 0
-    ]
+    return list(line.desk.book.lying(line.item.part, PlaceKind.BAG))
 
 
 def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]:

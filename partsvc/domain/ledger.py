@@ -74,6 +74,7 @@ class Book:
     def __init__(self, holdings: Iterable[Holding] = ()) -> None:
         self._quantity: dict[tuple[str, Spot], int] = defaultdict(int)
         self._at: dict[Place, set[tuple[str, Spot]]] = defaultdict(set)
+        self._of: dict[str, set[Spot]] = defaultdict(set)
         for holding in holdings:
             self._add(holding.part, holding.spot, holding.quantity)
 
@@ -89,6 +90,7 @@ class Book:
         key = (part, spot)
         self._quantity[key] += quantity
         self._at[spot.place].add(key)
+        self._of[part].add(spot)
 
     def post(self, entry: Entry, *, reversal: bool = False) -> None:
         """Move the pieces; raises `Short` when they are not there, `Worsened` never for reversals.
@@ -121,6 +123,15 @@ class Book:
             if (quantity := self._quantity[number, spot]) and part in ("", number)
         )
         return tuple(sorted(found, key=lambda held: (held.part, held.spot)))
+
+    def lying(self, part: str, kind: PlaceKind) -> tuple[Holding, ...]:
+        """Where pieces of one part lie, of all places of a kind; in a settled order."""
+        found = (
+            Holding(part, spot, quantity)
+            for spot in self._of.get(part, ())
+            if spot.place.kind is kind and (quantity := self._quantity[part, spot]) > 0
+        )
+        return tuple(sorted(found, key=lambda held: held.spot))
 
     def count(self, place: Place, part: str = "", *, lot: str = "") -> int:
         """How many pieces lie at a place, of one part or lot if named."""

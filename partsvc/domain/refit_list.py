@@ -1,0 +1,266 @@
+"""The refit checklist: what goes back now, from which bag, new or used, how, and in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from partsvc.domain.cautions import plan_cautions, step_cautions
+from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.job_facts import JobFacts
+from partsvc.domain.ledger import Holding
+from partsvc.domain.look import look_alikes
+from partsvc.domain.parts import Rule
+from partsvc.domain.places import Condition, PlaceKind, loose, own_hole, secured
+from partsvc.domain.plan import Phase, Position, StackItem, Step
+from partsvc.domain.precedence import refit_order
+from partsvc.domain.progress import needs_tick
+from partsvc.domain.strip_list import (
+    HoldLine,
+    PartLine,
+    TemporaryLine,
+    hold_line,
+    part_lines,
+    temporary_lines,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """Where pieces for a position lie: so many, new or used, in which bag or hole."""
+
+    part: str
+    quantity: int
+    condition: str
+    place: str
+    bag: str = ""
+    stowed_at: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageLine:
+    """One stage of securing, as the named source states it."""
+
+    id: str
+    words: str
+    torque_nm: str = ""
+    angle_deg: int | None = None
+    source: str = ""
+    done: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefitPosition:
+    """What goes back at one position."""
+
+    id: str
+    where: str
+    side: str
+    sets: int
+    pieces: int
+    secured: int
+    loose: int
+    to_fit: int
+    record: str
+    critical: bool
+    pattern: str
+    stack: tuple[PartLine, ...]
+    sources: tuple[Source, ...]
+    not_there: int
+    stages: tuple[StageLine, ...]
+    tick: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ApplicationLine:
+    """Sealant, threadlock or fluid, with its amount."""
+
+    what: str
+    amount: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefitStep:
+    """One step of the refit, in the order of the refit."""
+
+    id: str
+    number: int
+    order: int
+    title: str
+    zone: str
+    phase: str
+    finished: bool
+    hazards: tuple[str, ...]
+    cautions: tuple[str, ...]
+    holds: tuple[HoldLine, ...]
+    take_off: tuple[TemporaryLine, ...]
+    applications: tuple[ApplicationLine, ...]
+    readings: tuple[str, ...]
+    needs_tick: bool
+    ticked: bool
+    positions: tuple[RefitPosition, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefitList:
+    """The whole checklist."""
+
+    job: JobFacts
+    cautions: tuple[str, ...]
+    pieces_to_fit: int
+    pieces_loose: int
+    temporaries_on: int
+    holds_open: int
+    steps: tuple[RefitStep, ...]
+
+
+def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList:
+    """The checklist in refit order; `ranks` is the order in which the steps were taken apart."""
+    alike = look_alikes(desk.plan, desk.parts)
+    steps = tuple(
+        _step(desk, desk.plan.step_of[name], number, alike)
+        for number, name in enumerate(order_of(desk, ranks), start=1)
+    )
+    lines = [line for step in steps for line in step.positions]
+    return RefitList(
+        job=job,
+        cautions=plan_cautions(desk.plan),
+        pieces_to_fit=sum(line.to_fit for line in lines),
+        pieces_loose=sum(line.loose for line in lines),
+        temporaries_on=sum(one.on_vehicle for step in steps for one in step.take_off),
+        holds_open=sum(not hold.passed for step in steps for hold in step.holds),
+        steps=steps,
+    )
+
+
+def order_of(desk: Desk, ranks: Mapping[str, int]) -> Sequence[str]:
+    """The refit order of all steps that have anything to do in a refit."""
+    plan = desk.plan
+    placed = [step.id for step in plan.steps if step.phase is not Phase.STRIP or _has_refit(step)]
+    return refit_order(
+        placed,
+        stripped={name: rank for name, rank in ranks.items() if name in plan.step_of},
+        after=plan.strip_after,
+        refit_after=plan.refit_after,
+    )
+
+
+def _has_refit(step: Step) -> bool:
+    """A strip-only step comes back when its temporaries have to come off or its holds say so."""
+    return bool(step.temporaries) or any(hold.when is Phase.REFIT for hold in step.holds)
+
+
+def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...]]) -> RefitStep:
+    positions = tuple(_position(desk, position, alike) for position in step.positions)
+    holds = tuple(hold_line(desk, hold) for hold in step.holds if hold.when is Phase.REFIT)
+    take_off = temporary_lines(desk, step)
+    ticks = needs_tick(step, Phase.REFIT)
+    ticked = step.id in desk.state.done
+    return RefitStep(
+        id=step.id,
+        number=step.number,
+        order=order,
+        title=step.title,
+        zone=step.zone,
+        phase=step.phase.value,
+        finished=all(not line.to_fit and not line.loose for line in positions)
+        and all(hold.passed for hold in holds)
+        and not any(one.on_vehicle for one in take_off)
+        and (ticked or not ticks),
+        hazards=tuple(hazard.value for hazard in step.hazards),
+        cautions=step_cautions(step),
+        holds=holds,
+        take_off=take_off,
+        applications=tuple(
+            ApplicationLine(what=one.what, amount=one.amount, unit=one.unit)
+            for one in step.applications
+            if one.when is not Phase.STRIP
+        ),
+        readings=tuple(f"{one.name} {one.unit}".strip() for one in step.readings if ticks),
+        needs_tick=ticks,
+        ticked=ticked,
+        positions=positions,
+    )
+
+
+def _position(
+    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]]
+) -> RefitPosition:
+    belongs = {item.part for item in position.stack}
+    in_place = {
+        place.kind: sum(h.quantity for h in desk.book.at(place) if h.part in belongs)
+        for place in (secured(position.id), loose(position.id))
+    }
+    to_fit = max(0, position.pieces() - sum(in_place.values()))
+    sources, not_there = _sources(desk, position)
+    return RefitPosition(
+        id=position.id,
+        where=position.where,
+        side=position.side,
+        sets=position.sets,
+        pieces=position.pieces(),
+        secured=in_place[PlaceKind.SECURED],
+        loose=in_place[PlaceKind.LOOSE],
+        to_fit=to_fit,
+        record=position.record.value,
+        critical=position.critical,
+        pattern=position.pattern,
+        stack=part_lines(desk, position, alike),
+        sources=sources,
+        not_there=not_there,
+        stages=tuple(
+            StageLine(
+                id=stage.id,
+                words=stage.words,
+                torque_nm=stage.torque_nm,
+                angle_deg=stage.angle_deg,
+                source=stage.source,
+                done=sum(
+                    desk.state.stages[position.id, stage.id, item.part] for item in position.stack
+                ),
+            )
+            for stage in position.stages
+        ),
+        tick=not to_fit and not in_place[PlaceKind.LOOSE],
+    )
+
+
+def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
+    """Where the pieces still to be fitted lie, best first, and how many are nowhere to be had."""
+    found: list[Source] = []
+    not_there = 0
+    for item in position.stack:
+        places = (secured(position.id), loose(position.id))
+        in_place = sum(desk.book.count(place, item.part) for place in places)
+        wanted = max(0, position.sets * item.per_set - in_place)
+        for held in _candidates(desk, position, item):
+            take = min(wanted, held.quantity)
+            if take:
+                wanted -= take
+                found.append(_source(desk, held, take))
+        not_there += wanted
+    return tuple(found), not_there
+
+
+def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
+    """Pieces that may go in here: its own used ones unless single-use, then new ones."""
+    held = [*desk.book.at(own_hole(position.id), item.part)]
+    for one in desk.book.lying(item.part, PlaceKind.BAG):
+        home = one.spot.lot == position.id and one.spot.condition is Condition.USED
+        new = one.spot.condition is Condition.NEW
+        if new or (home and item.rule is not Rule.REPLACE):
+            held.append(one)
+    return sorted(held, key=lambda one: (one.spot.condition is Condition.NEW, one.spot))
+
+
+def _source(desk: Desk, held: Holding, quantity: int) -> Source:
+    code = held.spot.place.at if held.spot.place.kind is PlaceKind.BAG else ""
+    return Source(
+        part=held.part,
+        quantity=quantity,
+        condition=held.spot.condition.value,
+        place=f"bag {shown_bag(code)}" if code else "own hole",
+        bag=shown_bag(code) if code else "",
+        stowed_at=desk.state.stowed.get(code, ""),
+    )

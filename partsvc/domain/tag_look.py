@@ -1,0 +1,146 @@
+"""What a scanned tag tells: what is in the bag, where it belongs, and what to do with it next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from partsvc.domain.desk import Desk, TagFacts, shown_bag
+from partsvc.domain.job_facts import JobFacts
+from partsvc.domain.ledger import Holding
+from partsvc.domain.look import called, look_alike_words, look_alikes, rule_words
+from partsvc.domain.parts import Rule, is_stray
+from partsvc.domain.places import Condition, bag
+from partsvc.domain.progress import whereabouts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Content:
+    """Pieces of one part in the bag, from one place."""
+
+    part: str
+    called: str
+    quantity: int
+    condition: str
+    lot: str
+    position: str = ""
+    where: str = ""
+    step: str = ""
+    step_number: int = 0
+    rule: str = ""
+    rule_words: str = ""
+    looks_like: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagView:
+    """A tag, its bag and what to do next."""
+
+    code: str
+    shown: str
+    kind: str
+    void: bool
+    job: JobFacts | None
+    contents: tuple[Content, ...]
+    stowed_at: str
+    seen_empty: bool
+    next: str
+
+
+def blank_tag(facts: TagFacts, kind: str) -> TagView:
+    """A tag no job has used yet, or a voided one."""
+    words = (
+        "This tag was voided. Put a blank tag on the bag."
+        if facts.void
+        else "Blank tag: scan it when you bag something; it is that job's from then on."
+    )
+    return TagView(
+        code=facts.code,
+        shown=shown_bag(facts.code),
+        kind=kind,
+        void=facts.void,
+        job=None,
+        contents=(),
+        stowed_at="",
+        seen_empty=False,
+        next=words,
+    )
+
+
+def tag_view(job: JobFacts, desk: Desk, facts: TagFacts, kind: str) -> TagView:
+    """What is in the bag of a tag, and what to do with it next."""
+    held = desk.book.at(bag(facts.code))
+    alike = look_alikes(desk.plan, desk.parts)
+    last = desk.touched.get(f"bag:{facts.code}", 0)
+    seen = last > 0 and not held and desk.state.seen_empty.get(facts.code, 0) > last
+    return TagView(
+        code=facts.code,
+        shown=shown_bag(facts.code),
+        kind=desk.state.tags.get(facts.code, kind),
+        void=facts.void,
+        job=job,
+        contents=tuple(_content(desk, one, alike) for one in held),
+        stowed_at=desk.state.stowed.get(facts.code, ""),
+        seen_empty=seen,
+        next=_next(desk, facts, held, used=last > 0, seen=seen),
+    )
+
+
+def _content(desk: Desk, held: Holding, alike: dict[str, tuple[str, ...]]) -> Content:
+    position = desk.plan.positions.get(held.spot.lot)
+    step = desk.plan.home_step.get(held.spot.lot)
+    item = position.item(held.part) if position else None
+    return Content(
+        part=held.part,
+        called=called(desk, held.part),
+        quantity=held.quantity,
+        condition=held.spot.condition.value,
+        lot=held.spot.lot,
+        position=position.id if position else "",
+        where=position.where if position else "",
+        step=step.id if step else "",
+        step_number=step.number if step else 0,
+        rule=item.rule.value if item else "",
+        rule_words=rule_words(item) if item else "",
+        looks_like=look_alike_words(held.part, alike.get(held.part, ()), desk.parts),
+    )
+
+
+def _next(desk: Desk, facts: TagFacts, held: tuple[Holding, ...], *, used: bool, seen: bool) -> str:
+    if facts.void:
+        return "This tag was voided. Put a blank tag on the bag."
+    if not held and not used:
+        return "Nothing was put in yet."
+    if not held and seen:
+        return "Empty, and seen empty: the bag is done with."
+    if not held:
+        return "Empty by the book: look inside and record it as seen empty."
+    return " ".join(dict.fromkeys(_next_for(desk, one) for one in held))
+
+
+def _next_for(desk: Desk, held: Holding) -> str:
+    name = f"{held.quantity} {called(desk, held.part)}"
+    if is_stray(held.part):
+        return "A piece nobody could place: say what it is."
+    if held.spot.condition is Condition.DAMAGED:
+        return f"Discard {name}: broken."
+    if held.spot.condition is Condition.NEW:
+        return f"Fit {name} (new): {_places_for(desk, held)}."
+    position = desk.plan.positions.get(held.spot.lot)
+    item = position.item(held.part) if position else None
+    if position is None or item is None:
+        return f"Say where {name} belongs."
+    step = desk.plan.home_step[position.id]
+    if item.rule is Rule.REPLACE:
+        return f"Discard or exchange {name}: single-use."
+    look = " after a look" if item.rule in (Rule.INSPECT, Rule.LIMITED) else ""
+    return f"Fit {name} at step {step.number}, {position.where}{look}."
+
+
+def _places_for(desk: Desk, held: Holding) -> str:
+    """Where new pieces of this part are still wanted."""
+    wanted = [
+        f"step {step.number}, {position.where}"
+        for step, position in desk.plan.each_position()
+        if position.item(held.part) is not None and whereabouts(position, desk.book).off
+    ]
+    return "; ".join(wanted[:4]) or "not wanted anywhere now, return it"

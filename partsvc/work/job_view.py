@@ -1,0 +1,50 @@
+"""Names a job on its lists and papers, and tells in which order it was taken apart."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+
+from partsvc.domain.desk import Desk
+from partsvc.domain.job_facts import JobFacts
+from partsvc.domain.strip_order import StripMoment, strip_ranks
+from partsvc.store import acts as act_store
+from partsvc.store.database import Row
+from partsvc.work.service import Service
+
+
+def job_facts(row: Row) -> JobFacts:
+    """A job as its lists and papers name it."""
+    return JobFacts(
+        id=row["id"],
+        number=row["number"],
+        title=row["title"],
+        vin=row["vin"],
+        model=row["model"],
+        procedure=row["procedure"],
+        revision=row["revision"],
+        needed_by=row["needed_by"],
+        state=row["state"],
+        head=row["head"],
+        head_seq=row["head_seq"],
+        opened_at=row["opened_at"],
+    )
+
+
+def ranks(service: Service, db: sqlite3.Connection, desk: Desk) -> Mapping[str, int]:
+    """In which order the steps were really taken apart."""
+    moments = []
+    for act in act_store.strip_acts(db, service.site, desk.account):
+        kind, _, at = act.place.partition(":")
+        step = desk.plan.step_of.get(at) if kind == "step" else desk.plan.home_step.get(at)
+        if step is not None:
+            moments.append(
+                StripMoment(
+                    step=step.id,
+                    seq=act.seq,
+                    done_at=act.done_at,
+                    device=act.device,
+                    device_seq=act.device_seq,
+                )
+            )
+    return strip_ranks(moments)

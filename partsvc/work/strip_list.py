@@ -1,0 +1,15 @@
+"""The strip list of a job, read at one moment."""
+
+from __future__ import annotations
+
+from partsvc.domain import strip_list as strips
+from partsvc.work.facts import job_desk, job_row
+from partsvc.work.job_view import job_facts
+from partsvc.work.service import Service
+
+
+def strip_list(service: Service, job: str) -> strips.StripList:
+    """The strip list with its progress."""
+    with service.database.reading() as db:
+        row = job_row(service, db, job)
+        return strips.strip_list(job_facts(row), job_desk(service, db, row))

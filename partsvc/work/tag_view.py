@@ -1,0 +1,35 @@
+"""What a scanned tag tells, read at one moment."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from partsvc.domain.acts.codes import read_code
+from partsvc.domain.desk import shown_bag
+from partsvc.domain.tag_look import TagView, blank_tag
+from partsvc.domain.tag_look import tag_view as look_at_tag
+from partsvc.errors import NotFound
+from partsvc.store import acts as act_store
+from partsvc.store import keeping
+from partsvc.work.facts import job_desk, job_row, tag_facts
+from partsvc.work.job_view import job_facts
+from partsvc.work.service import Service
+
+
+def tag_view(service: Service, code: str) -> TagView:
+    """What a tag tells, by its code as typed or scanned."""
+    plain = read_code(code)
+    with service.database.reading() as db:
+        rows = keeping.tags(db, service.site, [plain])
+        if not rows:
+            raise NotFound(
+                f"No tag {shown_bag(plain)} was ever printed here. Check the code on the bag.",
+                code=shown_bag(plain),
+            )
+        facts = tag_facts(service, db, rows[0], rows[0]["account"])
+        if not facts.account:
+            return blank_tag(facts, rows[0]["kind"])
+        row = job_row(service, db, facts.account)
+        desk = job_desk(service, db, row)
+        desk = replace(desk, touched=act_store.touched(db, service.site, facts.account))
+        return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"])

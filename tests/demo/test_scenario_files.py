@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from scenario_files import PARTS, PLAN
+import pytest
+from scenario_files import PARTS, PLAN, catalogue
 
+from partsvc.domain import part_faults
 from partsvc.domain.plan_faults import faults, oddities
 
 
@@ -17,3 +19,11 @@ def test_its_look_alikes_and_superseded_parts_are_remarked_upon() -> None:
     assert len([one for one in said if "easily taken for" in one]) >= 8
     assert len([one for one in said if "superseded" in one]) == 3
     assert [one for one in said if "N·m" in one] == []
+
+
+@pytest.mark.parametrize("scenario", ["van_battery", "dashboard"])
+def test_nothing_is_wrong_or_odd_in_the_catalogues(scenario: str) -> None:
+    parts = tuple(catalogue(scenario).values())
+
+    assert part_faults.faults(parts, {}) == ()
+    assert part_faults.oddities(parts) == ()

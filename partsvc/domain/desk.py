@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from partsvc.domain.effects import Effect, Overridden, TagUsed
-from partsvc.domain.job_state import JobState
+from partsvc.domain.job_state import Happened, JobState
 from partsvc.domain.ledger import Book, Entry, Holding, Posted, Spot
 from partsvc.domain.parts import Part, SpentAt, part_words
 from partsvc.domain.places import Condition, Gate, Place, PlaceKind, bag, outside, secured
@@ -72,6 +72,7 @@ class Desk:
     people: Mapping[str, frozenset[str]] = field(default_factory=dict)
     past: Mapping[str, PastAct] = field(default_factory=dict)
     posted: tuple[Posted, ...] = ()
+    happened: tuple[Happened, ...] = ()
     touched: Mapping[str, int] = field(default_factory=dict)
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()
@@ -193,7 +194,9 @@ class Draft:
                 f"Bag {shown_bag(code)} belongs to {tag.belongs}. Take a bag of this job or a "
                 "blank tag.",
             )
-        elif not tag.account and code not in self.desk.state.tags:
+        elif code not in self.desk.state.tags:
+            # Also a tag printed for this job, and one whose first use was reversed: from now on
+            # it is a bag in use, and somebody must see it empty.
             self._claim(code, kind)
         return bag(code)
 

@@ -45,7 +45,7 @@ class StageDone:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TagUsed:
-    """A blank tag became this job's, for life."""
+    """A tag came into use on this job; a blank one is the job's for life from then on."""
 
     tag: str
     kind: str

@@ -56,6 +56,7 @@ def job_desk(
         account=account,
         plan=plan,
         state=fold(happened),
+        happened=tuple(happened),
         book=Book(balances.of_account(db, service.site, account)),
         parts=parts_of(service, db),
         people=people_roles(service, db),
@@ -90,7 +91,13 @@ def _looked_back(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
 
 def with_store(service: Service, db: sqlite3.Connection, desk: Desk, request: object) -> Desk:
     """The desk, its book knowing what the store has of the parts that an act may need."""
-    for held in balances.in_store(db, service.site, store_parts(desk.plan, request)):
+    return _knowing_store(service, db, desk, store_parts(desk.plan, request))
+
+
+def _knowing_store(
+    service: Service, db: sqlite3.Connection, desk: Desk, parts: Iterable[str]
+) -> Desk:
+    for held in balances.in_store(db, service.site, parts):
         desk.book.hold(held)
     return desk
 
@@ -120,7 +127,9 @@ def with_past(service: Service, db: sqlite3.Connection, desk: Desk, key: str) ->
         reverses=row["reverses"] or "",
         reversed_by=act_store.reversal_of(db, service.site, desk.account, key),
     )
-    return replace(desk, past={key: past})
+    # What went back to the store is undone from there: the book must know what lies there.
+    parts = {entry.part for entry in past.entries}
+    return _knowing_store(service, db, replace(desk, past={key: past}), parts)
 
 
 def with_tags(service: Service, db: sqlite3.Connection, desk: Desk, codes: Iterable[str]) -> Desk:

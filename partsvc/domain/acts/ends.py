@@ -5,9 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from partsvc.domain.acts.built_on import built_on
 from partsvc.domain.acts.fields import Lot, PartNumber, Why
 from partsvc.domain.desk import Draft, PastAct
-from partsvc.domain.effects import Accepted, JobReleased, Released, Reopened
+from partsvc.domain.effects import (
+    Accepted,
+    HoldPassed,
+    JobReleased,
+    Released,
+    Reopened,
+    StepDone,
+)
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Short
 from partsvc.domain.reconciliation import open_findings
@@ -105,6 +113,9 @@ def reverse(draft: Draft, act: Reverse) -> None:
         raise draft.refusal("not-reversible", _why_not(past.kind))
     if past.reversed_by:
         raise draft.refusal("already-reversed", "This act was reversed before.")
+    later = built_on(draft.desk, past)
+    if later:
+        raise _later_first(draft, later)
     draft.reversal = True
     draft.reverses = past.key
     for entry in reversed(past.entries):
@@ -112,6 +123,7 @@ def reverse(draft: Draft, act: Reverse) -> None:
             draft.move(entry.part, entry.quantity, entry.target, entry.source)
         except Short as short:
             raise _moved_on(draft, past, short) from short
+    _open_again(draft, past)
 
 
 def _why_not(kind: str) -> str:
@@ -133,12 +145,32 @@ def _moved_on(draft: Draft, past: PastAct, short: Short) -> Refused:
         and posted.entry.part == short.entry.part
         and posted.entry.source == spot
     ]
-    first = tuple(dict.fromkeys(posted.act for posted in reversed(later)))
+    if not later:
+        return draft.refusal(
+            "moved-on",
+            "What went back to the store has been handed out since, to another job. Issue what "
+            "is needed again.",
+        )
+    return _later_first(draft, tuple(dict.fromkeys(posted.act for posted in reversed(later))))
+
+
+def _later_first(draft: Draft, later: tuple[str, ...]) -> Refused:
     return draft.refusal(
         "moved-on",
-        "Some of these pieces have moved on since. Reverse the later acts first, newest first.",
-        reverse_first=first,
+        "Some of this has moved on since. Reverse the later acts first, newest first.",
+        reverse_first=later,
     )
+
+
+def _open_again(draft: Draft, past: PastAct) -> None:
+    """A hold or a tick undone closes its gate again; what was recorded under it is named."""
+    own = [item.effect for item in draft.desk.happened if item.act == past.key]
+    if not any(isinstance(effect, HoldPassed | StepDone) for effect in own):
+        return
+    moves = (posted.seq for posted in draft.desk.posted if posted.seq > past.seq)
+    under = ", ".join(str(seq) for seq in sorted(set(moves)))
+    if under:
+        draft.warn(f"It is open again. Recorded since, and to be looked at again: acts {under}.")
 
 
 def release(draft: Draft, act: Release) -> None:

@@ -1,0 +1,106 @@
+"""The reconciliation on paper: two lines, what is open, what most likely happened, both sides."""
+
+from __future__ import annotations
+
+from labels.draw_paper import paper_pdf
+from labels.paper import (
+    Align,
+    Block,
+    Cell,
+    Column,
+    Heading,
+    Paper,
+    Paragraph,
+    StatusLine,
+    Strong,
+    Table,
+    TwoLines,
+)
+from partsvc.work.papers.common import facts, footer
+from partsvc.work.reconciling import FindingView, ReconciliationView, reconciliation
+from partsvc.work.service import Service
+
+_FINDING_COLUMNS = (
+    Column("Gravity", width_mm=18),
+    Column("What", share=0.9),
+    Column("Where and what to do", share=2.2),
+    Column("No.", width_mm=10, align=Align.RIGHT),
+)
+
+
+def reconciliation_pdf(service: Service, job: str) -> bytes:
+    """The reconciliation of a job as a PDF."""
+    return paper_pdf(reconciliation_paper(reconciliation(service, job)))
+
+
+def reconciliation_paper(view: ReconciliationView) -> Paper:
+    """What the reconciliation says."""
+    return Paper(
+        title="Reconciliation",
+        facts=facts(view.job),
+        blocks=tuple(account_blocks(view)),
+        footer=footer(view.job),
+    )
+
+
+def account_blocks(view: ReconciliationView) -> list[Block]:
+    """The account of a job, as the reconciliation and the release record both show it."""
+    blocks: list[Block] = [two_lines(view), Heading("Open findings")]
+    blocks.append(_findings(view.findings, "No finding is open."))
+    if view.story:
+        blocks.append(Heading("What most likely happened", 2))
+        blocks += [Paragraph(line.words) for line in view.story]
+    if view.not_seen:
+        blocks += [Heading("Not seen yet", 2), _findings(view.not_seen, "")]
+    if view.accepted:
+        blocks += [Heading("Accepted as it stands", 2), _accepted(view.accepted)]
+    blocks += [Heading("The account of each part"), _accounts(view)]
+    blocks += [Heading("Reasons for passing the gate", 2), _gates(view), Paragraph(view.limits)]
+    return blocks
+
+
+def two_lines(view: ReconciliationView) -> TwoLines:
+    """The two lines that never melt into one."""
+    return TwoLines(
+        (
+            StatusLine("The book", view.book_words, view.book_closes),
+            StatusLine("Seen", view.seen_words, view.seen),
+        )
+    )
+
+
+def _findings(findings: tuple[FindingView, ...], empty: str) -> Table:
+    rows: list[tuple[Cell, ...]] = [
+        (Strong(one.gravity.upper()), one.title, one.words, str(one.quantity)) for one in findings
+    ]
+    return Table(_FINDING_COLUMNS, tuple(rows), empty=empty or "Nothing to list.")
+
+
+def _accepted(findings: tuple[FindingView, ...]) -> Table:
+    columns = (Column("Finding", share=2), Column("Accepted because", share=1.4))
+    return Table(columns, tuple((one.words, one.accepted_because) for one in findings))
+
+
+def _accounts(view: ReconciliationView) -> Table:
+    columns = (
+        Column("Part", share=1.6),
+        Column("Came in, less went out", share=1.6),
+        Column("Is now", share=1.8),
+        Column("Adds up", width_mm=20),
+    )
+    rows: list[tuple[Cell, ...]] = []
+    for one in view.accounts:
+        gone = "".join(f" − {number} {door}" for door, number in one.went_out.items())
+        came = " + ".join(f"{number} {door}" for door, number in one.came_in.items())
+        now = " + ".join(f"{number} {place}" for place, number in one.is_now.items())
+        verdict: Cell = "yes" if one.balanced else Strong("NO")
+        rows.append(
+            (one.called, f"{came}{gone} = {one.in_total}", f"{now} = {one.now_total}", verdict)
+        )
+    return Table(columns, tuple(rows), empty="Nothing has moved yet.")
+
+
+def _gates(view: ReconciliationView) -> Table:
+    columns = (Column("Reason"), Column("Pieces, net", width_mm=30, align=Align.RIGHT))
+    rows = tuple((gate.replace("-", " "), str(net)) for gate, net in view.gates.items())
+    return Table(columns, rows)

@@ -1,0 +1,146 @@
+"""The refit checklist on paper: for a bay without a screen, and to sign."""
+
+from __future__ import annotations
+
+from labels.draw_paper import paper_pdf
+from labels.paper import (
+    Block,
+    Caution,
+    Cell,
+    Column,
+    Danger,
+    Heading,
+    KeepTogether,
+    Marked,
+    Paper,
+    Paragraph,
+    Signature,
+    Table,
+    Tick,
+)
+from labels.shapes import Shape
+from partsvc.domain.cautions import USUAL
+from partsvc.domain.plan import Hazard
+from partsvc.domain.refit_list import RefitList, RefitPosition, RefitStep
+from partsvc.domain.strip_list import PartLine
+from partsvc.work.papers.common import cautions, facts, footer
+from partsvc.work.refit_list import refit_list
+from partsvc.work.service import Service
+
+_COLUMNS = (
+    Column("", width_mm=9),
+    Column("Where", share=1.15),
+    Column("What, in stack order", share=1.6),
+    Column("From", share=0.9),
+    Column("How", share=1.25),
+)
+
+
+def refit_pdf(service: Service, job: str) -> bytes:
+    """The refit checklist of a job as a PDF."""
+    return paper_pdf(refit_paper(refit_list(service, job)))
+
+
+def refit_paper(checklist: RefitList) -> Paper:
+    """What the refit checklist says."""
+    blocks: list[Block] = [*cautions(checklist.cautions)]
+    blocks.append(
+        Paragraph(
+            f"{checklist.pieces_to_fit} pieces to fit, {checklist.pieces_loose} loose, "
+            f"{checklist.temporaries_on} temporary items on the vehicle, "
+            f"{checklist.holds_open} hold points open."
+        )
+    )
+    for step in checklist.steps:
+        blocks.extend(_step(step))
+    blocks.append(Signature(("Refitted by, date", "Checked by another person, date")))
+    return Paper(
+        title="Refit checklist",
+        facts=facts(checklist.job),
+        blocks=tuple(blocks),
+        footer=footer(checklist.job),
+    )
+
+
+def _step(step: RefitStep) -> list[Block]:
+    zone = f" · {step.zone}" if step.zone else ""
+    head: list[Block] = [Heading(f"{step.order}. Step {step.number}: {step.title}{zone}", 2)]
+    usual = set(USUAL.values())
+    head += [Caution(text, Danger.CAUTION) for text in step.cautions if text not in usual]
+    if step.hazards:
+        head.append(Paragraph(f"Hazards: {', '.join(map(_hazard_words, step.hazards))}."))
+    rows = [*_ticks(step), *map(_position, step.positions)]
+    if not rows:
+        return [KeepTogether(tuple(head))]
+    return [KeepTogether((*head, Table(_COLUMNS, tuple(rows[:1])))), *_rest(rows[1:])]
+
+
+def _rest(rows: list[tuple[Cell, ...]]) -> list[Block]:
+    return [Table(_COLUMNS, tuple(rows))] if rows else []
+
+
+def _hazard_words(hazard: str) -> str:
+    return Hazard(hazard).value.replace("-", " ")
+
+
+def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
+    """Holds, temporary items and amounts, each a line to tick."""
+    rows: list[tuple[Cell, ...]] = []
+    for hold in step.holds:
+        asks = [*hold.asks, *(["second person"] if hold.witness else [])]
+        what = Marked(Shape.DIAMOND, f"HOLD: {hold.title}")
+        rows.append((_box(hold.passed), "hold point", what, "", ", ".join(asks)))
+    for item in step.take_off:
+        on = item.on_vehicle
+        state = f"{on} on the vehicle" if on else "off"
+        due = f"off before {item.off_before}" if item.off_before else "take off"
+        rows.append((_box(not on), "temporary item", item.words, state, due if on else ""))
+    for one in step.applications:
+        amount = f"{one.amount} {one.unit}".strip()
+        rows.append((Tick(), "apply or fill", one.what, amount, ""))
+    if step.needs_tick:
+        rows.append((_box(step.ticked), "this step", step.title, "", ", ".join(step.readings)))
+    return rows
+
+
+def _box(done: bool) -> Cell:
+    return Marked(Shape.TICK, "") if done else Tick()
+
+
+def _position(line: RefitPosition) -> tuple[Cell, ...]:
+    sets = f"{line.sets} × " if line.sets > 1 else ""
+    stack = "\n".join(f"{sets}{_part_words(part)}" for part in line.stack)
+    return (_box(line.tick), line.where, stack, _from(line), _how(line))
+
+
+def _part_words(part: PartLine) -> str:
+    count = f"{part.per_set} " if part.per_set > 1 else ""
+    alike = f"\nlooks like {'; '.join(part.looks_like)}" if part.looks_like else ""
+    return f"{count}{part.called}\n{part.rule_words}{alike}"
+
+
+def _from(line: RefitPosition) -> str:
+    if line.tick:
+        return "in place, secured"
+    words = [
+        f"{one.quantity} {one.condition} from {one.place}"
+        + (f" ({one.stowed_at})" if one.stowed_at else "")
+        for one in line.sources
+    ]
+    words += [f"{line.loose} in place, loose"] if line.loose else []
+    words += [f"{line.not_there} NOT THERE: ask the parts desk"] if line.not_there else []
+    return "\n".join(words)
+
+
+def _how(line: RefitPosition) -> str:
+    words = []
+    for stage in line.stages:
+        figures = [f"{stage.torque_nm} N·m"] if stage.torque_nm else []
+        figures += [f"+ {stage.angle_deg}°"] if stage.angle_deg else []
+        source = f" [{stage.source}]" if stage.source and figures else ""
+        words.append(f"{stage.words} {' '.join(figures)}{source}".strip())
+    words += [line.pattern] if line.pattern else []
+    words += ["write down: tool and setting"] if line.record == "setting" else []
+    words += ["write down: readings"] if line.record == "values" else []
+    words += ["second look by another person"] if line.critical else []
+    return "\n".join(words)

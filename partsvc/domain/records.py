@@ -137,6 +137,20 @@ def encode(value: object) -> Plain:
     raise TypeError(f"no plain form for {type(value).__name__}")
 
 
+def full(value: object) -> Plain:
+    """Plain data of a record with every member that is set, also those at their default."""
+    if isinstance(value, StrEnum):
+        return value.value
+    if is_dataclass(value) and not isinstance(value, type):
+        members = {item.name: full(getattr(value, item.name)) for item in fields(value)}
+        return {name: member for name, member in members.items() if member is not None}
+    if isinstance(value, tuple | list):
+        return [full(item) for item in value]
+    if isinstance(value, Mapping):
+        return {str(key): full(item) for key, item in value.items()}
+    return encode(value)
+
+
 def _record(kind: type[T], data: object, where: str, faults: list[Fault]) -> T:
     if not isinstance(data, Mapping):
         faults.append(Fault(where, "must be an object with named members"))

@@ -40,6 +40,7 @@ class Happened:
     by: str
     at: str
     effect: Effect
+    recorded_by: str = ""
 
 
 @dataclass(slots=True)

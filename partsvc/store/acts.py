@@ -105,7 +105,7 @@ _REVERSED = (
 def effects(db: sqlite3.Connection, site: str, account: str) -> list[Happened]:
     """All effects that still hold, in order: those of acts that were not reversed."""
     rows = db.execute(
-        "SELECT e.seq, e.kind, e.text, a.key, a.done_by, a.done_at FROM effect e"
+        "SELECT e.seq, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.done_at FROM effect e"
         " JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
         f" WHERE e.site = :site AND e.account = :account AND a.key NOT IN ({_REVERSED})"
         " ORDER BY e.seq, e.n",
@@ -118,6 +118,7 @@ def effects(db: sqlite3.Connection, site: str, account: str) -> list[Happened]:
             row["done_by"],
             row["done_at"],
             from_plain(row["kind"], json.loads(row["text"])),
+            row["recorded_by"],
         )
         for row in rows
     ]
@@ -218,15 +219,15 @@ def workers(db: sqlite3.Connection, site: str, account: str) -> frozenset[str]:
 
 
 def worked_at(db: sqlite3.Connection, site: str, account: str, position: str) -> frozenset[str]:
-    """Everybody who put pieces into one position or secured them."""
+    """Everybody who put pieces into one position or secured them, or recorded it."""
     rows = db.execute(
-        "SELECT DISTINCT a.done_by FROM entry e"
+        "SELECT DISTINCT a.done_by, a.recorded_by FROM entry e"
         " JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
         " WHERE e.site = ? AND e.to_account = ? AND e.to_place IN (?, ?)"
         " AND a.kind IN ('fit', 'secure')",
         (site, account, f"loose:{position}", f"secured:{position}"),
     )
-    return frozenset(row["done_by"] for row in rows)
+    return frozenset(person for row in rows for person in (row["done_by"], row["recorded_by"]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -107,10 +107,16 @@ def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     return replace(desk, touched=act_store.touched(db, service.site, desk.account))
 
 
-def with_workers_at(service: Service, db: sqlite3.Connection, desk: Desk, position: str) -> Desk:
-    """The desk, knowing who worked at one position."""
-    found = act_store.worked_at(db, service.site, desk.account, position)
-    return replace(desk, worked_at={position: found})
+def with_workers_at(service: Service, db: sqlite3.Connection, desk: Desk, request: object) -> Desk:
+    """The desk, knowing who worked at the position an act names, or at those of its step."""
+    step = desk.plan.step_of.get(getattr(request, "step", None) or "")
+    named = getattr(request, "position", None)
+    asked = [named] if named else [one.id for one in step.positions] if step else []
+    found = {
+        position: act_store.worked_at(db, service.site, desk.account, position)
+        for position in asked
+    }
+    return replace(desk, worked_at=found)
 
 
 def with_past(service: Service, db: sqlite3.Connection, desk: Desk, key: str) -> Desk:

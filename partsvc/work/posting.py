@@ -164,10 +164,10 @@ def desk_for(
     desk = facts.job_desk(service, db, job, look_back=kind.kind in facts.LOOK_BACK)
     desk = facts.with_tags(service, db, desk, codes)
     desk = facts.with_store(service, db, desk, request)
-    if kind.kind == "count":
+    if kind.kind in ("count", "adjust"):
         desk = facts.with_touched(service, db, desk)
     if kind.kind == "confirm":
-        desk = facts.with_workers_at(service, db, desk, getattr(request, "position", None) or "")
+        desk = facts.with_workers_at(service, db, desk, request)
     if kind.kind == "reverse":
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
     return desk

@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces
+from partsvc.domain.acts.known import heard_of
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import BagSeenEmpty, CountTaken, Stowed
 from partsvc.domain.ledger import Holding
 from partsvc.domain.places import SCRAP, Condition, Gate, Place, bag
 from partsvc.domain.records import AtMost, Code, Line, Says
+from partsvc.errors import Invalid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +55,8 @@ class SeenEmpty:
 def rebag(draft: Draft, act: Rebag) -> None:
     """Pieces move from one bag to another; nothing else changes."""
     source, target = draft.use_bag(act.bag), draft.use_bag(act.into)
+    if source == target:
+        raise Invalid("The pieces are in this bag already. Scan the other bag.", field="into")
     for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity):
         draft.carry(held, target)
 
@@ -110,13 +114,23 @@ def from_bag(
     lot: str | None = None,
     condition: Condition | None = None,
     quantity: int | None = None,
+    old_only: bool = False,
 ) -> list[Holding]:
-    """Pieces of a bag, all that fit the words or so many; more than are there is objected to."""
-    there = [
-        held
-        for held in draft.book.at(source, part or "")
-        if lot in (None, held.spot.lot) and condition in (None, held.spot.condition)
-    ]
+    """Pieces of a bag, all that fit the words or so many; more than are there is objected to.
+
+    `old_only` leaves out the new ones. What is let in to make the number up fits the words too.
+    """
+
+    def fitting() -> list[Holding]:
+        return [
+            held
+            for held in draft.book.at(source, part or "")
+            if lot in (None, held.spot.lot)
+            and condition in (None, held.spot.condition)
+            and not (old_only and held.spot.condition is Condition.NEW)
+        ]
+
+    there = fitting()
     if quantity is None:
         if not there:
             raise draft.refusal(
@@ -126,27 +140,41 @@ def from_bag(
             )
         return there
     if quantity > total(there):
-        _more_than_there(draft, source, part, there, quantity)
-        there = list(draft.book.at(source, part or ""))
+        one = _which(there, part)
+        heard_of(draft, one)
+        spare = draft.spot(source, condition or Condition.USED, lot or f"extra:{draft.doing.key}")
+        like = there[0] if there else Holding(one, spare, 0)
+        _more_than_there(draft, like, there=total(there), quantity=quantity)
+        there = fitting()
+    elif part is None:
+        _which(there, part)
     return draft.draw(there, quantity)
 
 
-def _more_than_there(
-    draft: Draft, source: Place, part: str | None, there: list[Holding], quantity: int
-) -> None:
-    one = part or (there[0].part if len({held.part for held in there}) == 1 else None)
-    words = draft.words_for(one) if one else "such pieces"
-    detail = (
-        f"By the book bag {shown_bag(source.at)} holds {total(there)} {words}, not {quantity}. "
-        "Count again; or say what is there."
+def _which(there: list[Holding], part: str | None) -> str:
+    """The one part that a number of pieces is of; a number of a mixture says nothing."""
+    parts = {held.part for held in there} if part is None else {part}
+    if len(parts) != 1:
+        raise Invalid("Say which `part` so many are of.", field="part")
+    return parts.pop()
+
+
+def _more_than_there(draft: Draft, like: Holding, *, there: int, quantity: int) -> None:
+    """Object; what was taken beyond the book is let in, of the kind that is there."""
+    spot = like.spot
+    draft.objection(
+        "more-than-are-there",
+        f"By the book bag {shown_bag(spot.place.at)} holds {there} {draft.words_for(like.part)}, "
+        f"not {quantity}. Count again; or say what is there.",
+        there=there,
     )
-    if one is None:
-        raise draft.refusal("more-than-are-there", detail, there=total(there))
-    draft.objection("more-than-are-there", detail, there=total(there))
-    lot = there[0].spot.lot if there else f"extra:{draft.doing.key}"
-    condition = there[0].spot.condition if there else Condition.USED
     draft.gate_in(
-        one, quantity - total(there), source, gate=Gate.ADDITION, condition=condition, lot=lot
+        like.part,
+        quantity - there,
+        spot.place,
+        gate=Gate.ADDITION,
+        condition=spot.condition,
+        lot=spot.lot,
     )
 
 

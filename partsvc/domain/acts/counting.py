@@ -7,10 +7,21 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where, Why
-from partsvc.domain.desk import Draft, shown_bag, total
+from partsvc.domain.acts.known import heard_of
+from partsvc.domain.desk import Draft, shown_bag, total, worn
 from partsvc.domain.effects import CountAdjusted, CountTaken
+from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Holding
-from partsvc.domain.places import Condition, Gate, PlaceKind, bag, loose, lost, secured
+from partsvc.domain.places import (
+    Condition,
+    Gate,
+    PlaceKind,
+    bag,
+    loose,
+    lost,
+    own_hole,
+    secured,
+)
 from partsvc.domain.records import AtMost, Between, Counted, Key, Quantity, Says, Words
 from partsvc.errors import Invalid, NotFound
 
@@ -71,6 +82,8 @@ def count(draft: Draft, act: Count) -> None:
     counted = {one.part: one.quantity for one in act.counted}
     if len(counted) < len(act.counted):
         raise Invalid("The same part is counted twice; add the numbers up.", field="counted")
+    for part in counted:
+        heard_of(draft, part)
     held = draft.book.at(place)
     stale = act.seen_seq is not None and draft.desk.touched.get(str(place), 0) > act.seen_seq
     for part in sorted({one.part for one in held} | set(counted)):
@@ -99,21 +112,22 @@ def adjust(draft: Draft, act: Adjust) -> None:
         raise NotFound("There is no such count on this job.", count=act.count)
     if act.count in draft.desk.state.adjusted:
         raise draft.refusal("already-adjusted", "This count was adjusted before.")
-    if taken[0].by == draft.doing.by:
+    if {taken[0].by, taken[0].recorded_by} & {draft.doing.by, draft.doing.recorded_by}:
         draft.objection(
             "same-person",
             "Who counted does not also adjust: ask another person to look into the bag.",
         )
     for happened in taken:
         if isinstance(happened.effect, CountTaken):
-            _post_difference(draft, happened.effect)
+            _post_difference(draft, happened, happened.effect)
     draft.effect(CountAdjusted(count=act.count))
 
 
-def _post_difference(draft: Draft, taken: CountTaken) -> None:
+def _post_difference(draft: Draft, happened: Happened, taken: CountTaken) -> None:
     place = bag(taken.bag)
     there = draft.book.at(place, taken.part)
-    if total(there) != taken.book or taken.stale:
+    moved = draft.desk.touched.get(str(place), 0) > happened.seq
+    if moved or taken.stale or total(there) != taken.book:
         raise draft.refusal(
             "stale-count",
             f"Bag {shown_bag(taken.bag)} has changed since the count. Count it again.",
@@ -153,15 +167,17 @@ def lose(draft: Draft, act: Lose) -> None:
     else:
         drawn = _at_position(draft, act)
     for held in drawn:
-        draft.carry(held, lost(str(held.spot.place)))
+        condition = worn(held.spot.condition, held.spot.place.kind)
+        draft.carry(held, lost(str(held.spot.place)), condition=condition)
 
 
 def _at_position(draft: Draft, act: Lose) -> list[Holding]:
     position = draft.position(act.position or "")
     there = [
         held
-        for place in (loose(position.id), secured(position.id))
+        for place in (loose(position.id), own_hole(position.id), secured(position.id))
         for held in draft.book.at(place, act.part)
+        if act.lot in (None, held.spot.lot)
     ]
     if total(there) < act.quantity:
         raise draft.refusal(

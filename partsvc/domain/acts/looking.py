@@ -12,6 +12,7 @@ from partsvc.domain.desk import Draft, total
 from partsvc.domain.effects import Confirmed, Inspected, Remarked, Searched
 from partsvc.domain.ledger import Holding
 from partsvc.domain.places import Condition, loose, own_hole, secured
+from partsvc.domain.plan import Position
 from partsvc.domain.records import Between, Line, Says, Words
 from partsvc.errors import Invalid
 
@@ -100,6 +101,7 @@ def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
         held
         for place in (loose(position.id), own_hole(position.id), secured(position.id))
         for held in draft.book.at(place, act.part)
+        if act.lot in (None, held.spot.lot)
     ]
     wanted = act.quantity or total(there)
     if not there or wanted > total(there):
@@ -121,7 +123,9 @@ def confirm(draft: Draft, act: Confirm) -> None:
         draft.step_of(act.step or "")
     if act.result is Verdict.FAIL and not act.words:
         raise Invalid("Say in `words` what is not right.", field="words")
-    if draft.doing.by in draft.desk.worked_at.get(act.position or "", frozenset()):
+    looked_at = [act.position] if act.position else [one.id for one in _positions(draft, act)]
+    worked = frozenset[str]().union(*(draft.desk.worked_at.get(one, ()) for one in looked_at))
+    if worked & {draft.doing.by, draft.doing.recorded_by}:
         draft.objection(
             "same-person",
             "Whoever fitted or secured this does not also confirm it: ask another person.",
@@ -134,6 +138,10 @@ def confirm(draft: Draft, act: Confirm) -> None:
             words=act.words or "",
         )
     )
+
+
+def _positions(draft: Draft, act: Confirm) -> tuple[Position, ...]:
+    return draft.step_of(act.step or "").positions
 
 
 def remark(draft: Draft, act: Remark) -> None:

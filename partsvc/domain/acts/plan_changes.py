@@ -7,13 +7,15 @@ from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
+from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.acts.planning import add_position
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import PositionCorrected
 from partsvc.domain.job_plan import corrected
 from partsvc.domain.ledger import Holding
+from partsvc.domain.order_list import successor
 from partsvc.domain.parts import Rule, is_stray, is_unnamed
-from partsvc.domain.places import Condition, Gate, PlaceKind, outside, secured
+from partsvc.domain.places import Condition, Gate, PlaceKind, loose, outside, secured
 from partsvc.domain.plan import Position
 from partsvc.domain.records import Id, Name, Quantity, Says
 from partsvc.errors import Invalid, NotFound
@@ -69,8 +71,10 @@ def correct(draft: Draft, act: Correct) -> None:
         rule=act.rule.value if act.rule else "",
     )
     if act.becomes is not None:
-        _in_catalogue(draft, act.becomes)
-        _rename(draft, change.part, act.becomes, lot=position.id)
+        in_catalogue(draft, act.becomes)
+        _not_twice(position, change.part, act.becomes)
+        if not _is_replaced_by(draft, position, change.part, act.becomes):
+            _rename(draft, change.part, act.becomes, lot=position.id)
     if act.sets is not None:
         _resize(draft, position, corrected(position, change))
     draft.effect(change)
@@ -91,12 +95,23 @@ def _corrected_part(position: Position, act: Correct) -> str:
     return part
 
 
-def _in_catalogue(draft: Draft, part: str) -> None:
-    if part not in draft.desk.parts:
-        raise NotFound(
-            f"The catalogue has no part {part}. Add it there first, or check the number.",
-            part=part,
+def _not_twice(position: Position, old: str, new: str) -> None:
+    """A part stands in a stack once: two lines of it could not be told apart by anybody."""
+    if new != old and position.item(new) is not None:
+        raise Invalid(
+            f"{new} belongs at {position.where} already, beside {old}. Say which part it is "
+            "instead.",
+            field="becomes",
         )
+
+
+def _is_replaced_by(draft: Draft, position: Position, old: str, new: str) -> bool:
+    """Whether the old pieces are all off and the new number is what one gets in their stead.
+
+    The pieces that came off then keep their number: they were never the new part.
+    """
+    in_place = (*draft.secured_at(position.id, old), *draft.book.at(loose(position.id), old))
+    return not in_place and new == successor(old, draft.desk.parts)
 
 
 def _rename(draft: Draft, old: str, new: str, *, lot: str) -> None:
@@ -153,7 +168,7 @@ def identify(draft: Draft, act: Identify) -> None:
         return
     if act.part is None:
         raise Invalid("Say which `part` it is.", field="part")
-    _in_catalogue(draft, act.part)
+    in_catalogue(draft, act.part)
     if is_unnamed(act.what):
         _name(draft, act, act.part)
     elif act.is_a is IsA.ONE_MORE:
@@ -168,6 +183,7 @@ def _name(draft: Draft, act: Identify, part: str) -> None:
     """All pieces of an unnamed part get their number, in the plan and wherever they are."""
     for position in draft.desk.plan.positions.values():
         if position.item(act.what) is not None:
+            _not_twice(position, act.what, part)
             rule = act.rule.value if act.rule else ""
             draft.effect(
                 PositionCorrected(position=position.id, part=act.what, becomes=part, rule=rule)

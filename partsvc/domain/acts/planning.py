@@ -16,7 +16,7 @@ from partsvc.errors import Invalid, NotFound
 
 def add_position(draft: Draft, new: NewPosition) -> Position:
     """The new position stands in the plan at once, its pieces let in by the gate."""
-    ident = f"x{draft.doing.key[:13]}"
+    ident = _free_ident(draft)
     step = _step_for(draft, new, ident)
     part = new.part or UNNAMED_PREFIX + ident
     if new.part and new.part not in draft.desk.parts:
@@ -36,6 +36,17 @@ def add_position(draft: Draft, new: NewPosition) -> Position:
         lot=ident,
     )
     return position
+
+
+def _free_ident(draft: Draft) -> str:
+    """The act's key names the position, as short as it can be: keys of one moment begin alike."""
+    key, plan = draft.doing.key, draft.desk.plan
+    shortened = (key[:length] for length in (13, 18, 23, 28, 36))
+    return next(
+        f"x{short}"
+        for short in shortened
+        if f"x{short}" not in plan.positions and f"s{short}" not in plan.step_of
+    )
 
 
 def _add_effects(draft: Draft, new: NewPosition, *, ident: str, step: str, part: str) -> None:

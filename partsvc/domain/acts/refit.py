@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, Value, Where
+from partsvc.domain.acts.known import heard_of
 from partsvc.domain.acts.right_piece import is_right, pieces_for
 from partsvc.domain.acts.securing import bring_to_stage, recorded_enough, tightened_before
 from partsvc.domain.desk import Draft, spent, total
@@ -82,7 +83,9 @@ def _loose_ones(draft: Draft, position: Position, act: Secure) -> list[tuple[str
     """What of a position is to be secured now: all that lies loose there, or so much."""
     parts = sorted({held.part for held in draft.book.at(loose(position.id))})
     if act.part is not None:
+        heard_of(draft, act.part)
         parts = [act.part]
+    _one_way_to_count(act, len(parts))
     found = []
     for part in parts:
         item = position.item(part)
@@ -137,15 +140,37 @@ def _put_in(draft: Draft, position: Position, act: Fit) -> dict[str, int]:
 def _asked(draft: Draft, position: Position, act: Fit) -> list[StackItem]:
     """The stack lines that are fitted from this bag: those it holds, unless a part is named."""
     if act.part is not None:
-        item = position.item(act.part)
-        return [item or StackItem(part=act.part)]
-    if act.quantity is not None and len(position.stack) > 1:
+        heard_of(draft, act.part)
+        return [position.item(act.part) or _stranger(draft, position, act.part)]
+    _one_way_to_count(act, len(position.stack))
+    source = bag(act.bag) if act.bag else own_hole(position.id)
+    held = {one.part for one in draft.book.at(source)}
+    inside = [item for item in position.stack if item.part in held]
+    if act.sets is not None:
+        return inside or [position.stack[0]]
+    wanted = [item for item in position.stack if _room(draft, position, item)]
+    both = [item for item in inside if item in wanted]
+    return both or inside or wanted[:1] or [position.stack[0]]
+
+
+def _one_way_to_count(act: Fit | Secure, parts: int) -> None:
+    if act.quantity is not None and act.sets is not None:
+        raise Invalid("Say how many in `sets` or in `quantity`, not in both.", field="quantity")
+    if act.quantity is not None and act.part is None and parts > 1:
         raise Invalid(
             "A set has several parts here: say `part`, or count in `sets`.", field="quantity"
         )
-    source = bag(act.bag) if act.bag else own_hole(position.id)
-    held = {one.part for one in draft.book.at(source)}
-    return [item for item in position.stack if item.part in held] or [position.stack[0]]
+
+
+def _stranger(draft: Draft, position: Position, part: str) -> StackItem:
+    """A part that does not belong there, named by whoever puts it in: refused, or marked."""
+    belongs = " and ".join(draft.words_for(item.part) for item in position.stack)
+    draft.objection(
+        "wrong-part",
+        f"{draft.words_for(part)} does not belong at {position.where}; {belongs} does. Fit that; "
+        "or correct the plan if this vehicle takes the other.",
+    )
+    return StackItem(part=part)
 
 
 def _how_many(draft: Draft, position: Position, act: Fit, item: StackItem, source: Place) -> int:
@@ -154,16 +179,17 @@ def _how_many(draft: Draft, position: Position, act: Fit, item: StackItem, sourc
         return act.quantity
     if act.sets is not None:
         return act.sets * item.per_set
+    wanted = _room(draft, position, item)
+    in_bag = draft.book.at(source, item.part)
+    right = total(held for held in in_bag if is_right(held, item))
+    return max(1, min(wanted, right or total(in_bag) or wanted))
+
+
+def _room(draft: Draft, position: Position, item: StackItem) -> int:
+    """How many pieces of a stack line are not in place yet."""
     there = draft.book.count(loose(position.id), item.part)
-    there += _secured(draft, position, item)
-    wanted = max(0, position.sets * item.per_set - there)
-    in_bag = total(held for held in draft.book.at(source, item.part) if is_right(held, item))
-    return max(1, min(wanted, in_bag) if in_bag else wanted)
-
-
-def _secured(draft: Draft, position: Position, item: StackItem) -> int:
-    from_there = (held for held in draft.secured_at(position.id) if held.part == item.part)
-    return total(from_there)
+    there += total(draft.secured_at(position.id, item.part))
+    return max(0, position.sets * item.per_set - there)
 
 
 def _too_many(draft: Draft, position: Position) -> None:

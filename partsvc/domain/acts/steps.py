@@ -69,6 +69,8 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
 
 def _all_read(draft: Draft, asked: Sequence[Reading], given: Sequence[Value], rule: str) -> None:
     values = {one.name.casefold(): one for one in given}
+    if len(values) < len(given):
+        raise Invalid("The same reading is given twice. Send the one that holds.", field="values")
     for reading in asked:
         value = values.get(reading.name.casefold())
         if value is None:
@@ -78,7 +80,8 @@ def _all_read(draft: Draft, asked: Sequence[Reading], given: Sequence[Value], ru
             raise Invalid(
                 f"“{reading.name}” is asked in {reading.unit}, not {value.unit}.", field="values"
             )
-        if reading.limit and Number(value.value) > Number(reading.limit):
+        # The sign only tells which way round the probes were held.
+        if reading.limit and abs(Number(value.value)) > Number(reading.limit):
             raise draft.refusal(
                 "over-limit",
                 f"“{reading.name}” reads {value.value} {reading.unit}, the limit is "

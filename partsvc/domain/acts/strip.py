@@ -17,7 +17,7 @@ from partsvc.domain.acts.planning import add_position
 from partsvc.domain.desk import Draft, total, worn
 from partsvc.domain.gates import may_strip
 from partsvc.domain.ledger import Holding
-from partsvc.domain.parts import STRAY_PREFIX
+from partsvc.domain.parts import STRAY_PREFIX, Rule
 from partsvc.domain.places import Condition, Gate, Place, loose, missing, own_hole, secured
 from partsvc.domain.plan import Position, StackItem
 from partsvc.domain.records import Between, Id, Line, Quantity, Says
@@ -80,14 +80,14 @@ def loosen(draft: Draft, act: Loosen) -> None:
 
 def remove(draft: Draft, act: Remove) -> None:
     """Pieces leave their position for a bag, or for their own hole."""
-    position = add_position(draft, act.add) if act.add else _named(draft, act.position)
-    if not act.add:
-        may_strip(draft, draft.desk.plan.home_step[position.id])
+    position = _added(draft, act) if act.add else _named(draft, act.position)
+    may_strip(draft, draft.desk.plan.home_step[position.id])
     target = _target(draft, act, position)
     broken = act.broken
-    for item, wanted in _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity):
-        places = (loose(position.id), secured(position.id), own_hole(position.id))
-        taken = _taken(draft, position, item, wanted, places)
+    places = (loose(position.id), secured(position.id), own_hole(position.id))
+    elsewhere = tuple(place for place in places if place != target)
+    for item, wanted in _coming_off(draft, position, act, places):
+        taken = _taken(draft, position, item, wanted, elsewhere)
         broken = _lay_down(draft, taken, target, broken)
     if broken:
         raise Invalid(
@@ -96,6 +96,22 @@ def remove(draft: Draft, act: Remove) -> None:
             field="broken",
         )
     draft.about |= {"position": position.id}
+
+
+def _added(draft: Draft, act: Remove) -> Position:
+    if act.position is not None or act.add is None:
+        raise Invalid("Name a `position` of the plan or `add` a new one, not both.", field="add")
+    return add_position(draft, act.add)
+
+
+def _coming_off(
+    draft: Draft, position: Position, act: Remove, places: tuple[Place, ...]
+) -> list[tuple[StackItem, int | None]]:
+    """What is to come off: parts of the stack, or a wrong part that was put in their place."""
+    if act.part is not None and position.item(act.part) is None:
+        if any(draft.book.at(place, act.part) for place in places):
+            return [(StackItem(part=act.part), act.quantity or act.sets)]
+    return _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity)
 
 
 def _named(draft: Draft, position: str | None) -> Position:
@@ -137,7 +153,8 @@ def mark_missing(draft: Draft, act: Missing) -> None:
     position = draft.position(act.position)
     for item, wanted in _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity):
         for held in _taken(draft, position, item, wanted, (secured(position.id),)):
-            draft.carry(held, missing(position.id))
+            condition = worn(held.spot.condition, held.spot.place.kind)
+            draft.carry(held, missing(position.id), condition=condition)
 
 
 def found_stray(draft: Draft, act: Stray) -> None:
@@ -165,6 +182,8 @@ def _wanted(
     if part is not None and position.item(part) is None:
         parts = ", ".join(item.part for item in position.stack)
         raise Invalid(f"{part} does not belong at {position.where}; {parts} does.", field="part")
+    if quantity is not None and sets is not None:
+        raise Invalid("Say how many in `sets` or in `quantity`, not in both.", field="quantity")
     items = [item for item in position.stack if part in (None, item.part)]
     if quantity is not None:
         if len(items) > 1:
@@ -204,7 +223,12 @@ def _taken(
             lot=position.id,
         )
         there = [held for place in places for held in draft.book.at(place, item.part)]
-    return draft.draw(there, wanted)
+    return draft.draw(there, wanted, prefer=lambda held: _old_first(held, position, item))
+
+
+def _old_first(held: Holding, position: Position, item: StackItem) -> tuple[int, ...]:
+    """Whoever takes one single-use piece out again takes the one that should not be there."""
+    return (int(item.rule is Rule.REPLACE and held.spot.lot != position.id),)
 
 
 def _something(draft: Draft, position: Position, there: list[Holding]) -> None:

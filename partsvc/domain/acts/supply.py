@@ -8,11 +8,12 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Pieces, SomePieces
+from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.desk import WORKSHOP, Draft, total
 from partsvc.domain.ledger import Spot
 from partsvc.domain.places import STOCK, Condition, Gate, Place, outside
 from partsvc.domain.records import Code, Line, Name, Says
-from partsvc.errors import NotFound
+from partsvc.errors import Invalid
 
 
 class IssueFrom(StrEnum):
@@ -67,7 +68,7 @@ class Exchange:
 
 def receive(draft: Draft, act: Receive) -> None:
     """New parts arrive in the store."""
-    _known(draft, act.part)
+    in_catalogue(draft, act.part)
     draft.gate_in(
         act.part,
         act.quantity,
@@ -80,7 +81,7 @@ def receive(draft: Draft, act: Receive) -> None:
 
 def issue(draft: Draft, act: Issue) -> None:
     """New parts go into a kit bag; what the store's book lacks is received in the same act."""
-    _known(draft, act.part)
+    in_catalogue(draft, act.part)
     hand_out(draft, act.part, act.quantity, draft.use_bag(act.bag, "kit"), act.source)
 
 
@@ -136,23 +137,11 @@ def exchange(draft: Draft, act: Exchange) -> None:
     """Old pieces to the old-parts bag, as many new ones into the bag they came from."""
     source = draft.use_bag(act.bag)
     old_parts = draft.use_bag(act.old_parts, "old-parts")
+    if source == old_parts:
+        raise Invalid("The old pieces go into another bag than the new ones.", field="old_parts")
     new_part = act.new_part or act.part
-    _known(draft, new_part)
-    old = [
-        held
-        for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity)
-        if held.spot.condition is not Condition.NEW
-    ]
-    if not old:
-        raise draft.refusal("nothing-there", "There are no used pieces of this part in the bag.")
+    in_catalogue(draft, new_part)
+    old = from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity, old_only=True)
     for held in old:
         draft.carry(held, old_parts)
     hand_out(draft, new_part, total(old), source, act.source)
-
-
-def _known(draft: Draft, part: str) -> None:
-    if part not in draft.desk.parts:
-        raise NotFound(
-            f"The catalogue has no part {part}. Add it there first, or check the number.",
-            part=part,
-        )

@@ -1,0 +1,248 @@
+"""One way of declaring an address: who may, what it takes, what it answers, what it may refuse.
+
+From one declaration come the route, the sign-in, the reading of parameters and body, the
+transaction with its idempotency key, the answer, and the document. What is left of an endpoint
+is one call into the work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import wraps
+from typing import Any
+
+from flask import Response
+from flask_smorest import Blueprint
+
+from partsvc.api.access import let_in
+from partsvc.api.again import KEY_PARAMETER, REPLAY_HEADER, answer_once
+from partsvc.api.reading import StrictParser, limit_body
+from partsvc.api.running import service
+from partsvc.api.schemas_from_records import answer_schema_of, query_schema_of, schema_of
+from partsvc.domain.acts.registry import Role
+
+View = Callable[..., Any]
+BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
+
+
+@dataclass(frozen=True, slots=True)
+class NoParameters:
+    """An address without parameters."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class File:
+    """An answer that is a file of a media type."""
+
+    media_type: str
+    says: str
+
+
+class Room(Blueprint):  # type: ignore[misc]
+    """The addresses of one subject."""
+
+    ARGUMENTS_PARSER = StrictParser()
+    PAGINATION_HEADER_NAME = None
+
+    def at(
+        self,
+        method: str,
+        rule: str,
+        *,
+        roles: frozenset[Role] | None,
+        takes: type | None = None,
+        takes_document: bool = False,
+        asks: type = NoParameters,
+        gives: type | File | None = None,
+        status: int = 200,
+        location: str = "",
+        writes: bool = False,
+        etag: bool = False,
+        problems: Iterable[int] = (),
+        headers: Mapping[str, Mapping[str, Any]] | None = None,
+    ) -> Callable[[View], View]:
+        """Declare one address.
+
+        `roles` may call it, None means everybody without sign-in. The view gets `given` (the body
+        as a record of `takes`), `asked` (the parameters as a record of `asks`) and, when it
+        `writes`, `db`: the one transaction of the request. A POST that writes honours an
+        idempotency key. `location` is the address of what was made, over the answer's members.
+        """
+
+        def declared(function: View) -> View:
+            view = function
+            keyed = writes and method == "POST"
+            if keyed:
+                view = answer_once(view, gives=_record(gives), status=status, location=location)
+            elif writes:
+                view = _in_a_transaction(view)
+            view = self._answering(view, gives, status, _headers(headers, keyed, location))
+            if etag:
+                view = self.etag(view)
+            if asks is NoParameters:
+                view = _without_parameters(view)
+            view = self.arguments(query_schema_of(asks), location="query", arg_name="asked")(view)
+            if takes is not None:
+                view = self.arguments(schema_of(takes), arg_name="given")(view)
+            view = _guarded(view, roles, "document" if takes_document else "json")
+            found = {*problems, *_problems(rule, method, roles, takes=takes, writes=writes)}
+            if etag and method != "GET":
+                found |= {412, 428}
+            parameters = [KEY_PARAMETER] if keyed else []
+            view = self.documented(view, found, roles=roles, parameters=parameters)
+            self.add_url_rule(rule, None, view, methods=[method])
+            return function
+
+        return declared
+
+    def _answering(
+        self, view: View, gives: type | File | None, status: int, headers: dict[str, Any]
+    ) -> View:
+        if isinstance(gives, File):
+            return self.response(  # type: ignore[no-any-return]
+                status,
+                {"type": "string"},
+                content_type=gives.media_type,
+                description=gives.says,
+                headers=headers,
+            )(view)
+        schema = answer_schema_of(gives) if gives else None
+        return self.response(status, schema, headers=headers)(view)  # type: ignore[no-any-return]
+
+    def documented(
+        self,
+        view: View,
+        problems: Iterable[int],
+        *,
+        roles: frozenset[Role] | None,
+        parameters: Iterable[Mapping[str, Any]] = (),
+        **more: Any,
+    ) -> View:
+        """Say in the document who may call it and what it may refuse."""
+        written: dict[str, Any] = {
+            "responses": {one: {"$ref": problem_reference(one)} for one in sorted(set(problems))},
+            "security": BEARER if roles is not None else [],
+            **more,
+        }
+        if roles is not None:
+            written["x-roles"] = sorted(roles)
+        view = self.doc(**written)(view)
+        extra = list(parameters)
+        if extra:
+            described = view._apidoc.setdefault("arguments", {})  # type: ignore[attr-defined]
+            described.setdefault("parameters", []).extend(extra)
+        return view
+
+    def plain(
+        self,
+        method: str,
+        rule: str,
+        problems: Iterable[int],
+        *,
+        roles: frozenset[Role],
+        answers: Mapping[int, Any],
+        takes: str = "json",
+        **more: Any,
+    ) -> Callable[[View], View]:
+        """Declare an address that reads its body and writes its answers in its own way."""
+
+        def declared(function: View) -> View:
+            view = _without_parameters(function)
+            view = self.arguments(
+                query_schema_of(NoParameters), location="query", arg_name="asked"
+            )(view)
+            view = _guarded(view, roles, takes)
+            view = self.documented(view, problems, roles=roles, **more)
+            manual = view._apidoc["manual_doc"]  # type: ignore[attr-defined]
+            manual["responses"] = {**answers, **manual["responses"]}
+            self.add_url_rule(rule, None, view, methods=[method])
+            return function
+
+        return declared
+
+    def same(self, found: object) -> None:
+        """Stop with 412 unless the caller saw what is there now."""
+        self.check_etag(found, answer_schema_of(type(found)))
+
+
+def problem_reference(status: int) -> str:
+    """Where the document describes the problems of a status."""
+    return f"#/components/responses/Problem{status}"
+
+
+def _record(gives: type | File | None) -> type:
+    if not isinstance(gives, type):
+        raise TypeError("what is made under a key is answered as a record")
+    return gives
+
+
+def _headers(
+    given: Mapping[str, Mapping[str, Any]] | None, keyed: bool, location: str
+) -> dict[str, Any]:
+    headers: dict[str, Any] = dict(given or {})
+    if keyed:
+        headers["Idempotent-Replay"] = REPLAY_HEADER
+    if location:
+        headers["Location"] = {
+            "description": "The address of what was made.",
+            "schema": {"type": "string", "format": "uri-reference"},
+        }
+    return headers
+
+
+def _problems(
+    rule: str,
+    method: str,
+    roles: frozenset[Role] | None,
+    *,
+    takes: type | None,
+    writes: bool,
+) -> set[int]:
+    """What any address of this make may refuse."""
+    found = {422}
+    if roles is not None:
+        found |= {401, 403}
+    if "<" in rule:
+        found |= {404}
+    if takes is not None:
+        found |= {400, 413, 415}
+    if writes:
+        found |= {503}
+    if writes and method == "POST":
+        found |= {400, 409}
+    return found
+
+
+def _guarded(view: View, roles: frozenset[Role] | None, limit: str) -> View:
+    """The role is looked at first, then the size of the body, then what was sent."""
+
+    @wraps(view)
+    def guarded(*args: Any, **named: Any) -> Response:
+        if roles is not None:
+            let_in(roles)
+        limit_body(limit)
+        return view(*args, **named)  # type: ignore[no-any-return]
+
+    return guarded
+
+
+def _in_a_transaction(view: View) -> View:
+    """What is looked at and what is written stand in one transaction."""
+
+    @wraps(view)
+    def within(*args: Any, **named: Any) -> Any:
+        with service().database.writing() as db:
+            return view(*args, db=db, **named)
+
+    return within
+
+
+def _without_parameters(view: View) -> View:
+    """A view that is not handed the record of no parameters."""
+
+    @wraps(view)
+    def plain(*args: Any, asked: object, **named: Any) -> Any:
+        return view(*args, **named)
+
+    return plain

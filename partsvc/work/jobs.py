@@ -1,0 +1,196 @@
+"""Jobs as they are opened, found, listed and renamed; what is on them is in the ledger."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from partsvc.domain.records import Between, Form, Id, Length, Line, Says
+from partsvc.errors import NotFound, Stale
+from partsvc.store import keeping
+from partsvc.store.database import Row
+from partsvc.work.facts import job_row
+from partsvc.work.openings import open_job
+from partsvc.work.service import Sender, Service
+
+# What is asked for before any number: higher than any job's.
+NEWEST = 2**53 - 1
+
+Day = Annotated[
+    str,
+    Length(10, 10),
+    Form(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", "a day, as in 2030-01-31"),
+]
+
+
+class JobState(StrEnum):
+    """Whether a job is worked on."""
+
+    OPEN = "open"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewJob:
+    """A job to open: on a procedure's revision (the newest if not said), or on none at all."""
+
+    title: Line
+    vehicle: Annotated[Id | None, Says("the vehicle, by its id here")] = None
+    procedure: Annotated[Id | None, Says("none: the record is made while stripping")] = None
+    revision: Annotated[int | None, Between(1, 999_999)] = None
+    needed_by: Annotated[Day | None, Says("the day the vehicle is needed")] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobChange:
+    """What can be changed on a job beside its ledger; what is left out stays."""
+
+    title: Line | None = None
+    needed_by: Day | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobStanding:
+    """Where a job stands: its number, its state, and the head of its ledger."""
+
+    id: str
+    number: int
+    title: str
+    state: JobState
+    vehicle: str
+    vin: str
+    model: str
+    procedure: str
+    revision: int
+    needed_by: str
+    opened_at: str
+    head_seq: Annotated[int, Says("the number of its newest act")]
+    head: Annotated[str, Says("the hash of its newest act")]
+    version: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobsWanted:
+    """Which jobs are asked for, newest first."""
+
+    state: JobState | None = None
+    cursor: Annotated[int, Between(1, NEWEST), Says("from the Link of the page before")] = NEWEST
+    limit: Annotated[int, Between(1, 200)] = 50
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobsPage:
+    """A page of jobs."""
+
+    jobs: tuple[JobStanding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnOrder:
+    """How many of a part are on order for a job now; 0 when they have come."""
+
+    quantity: Annotated[int, Between(0, 9999)]
+    reference: Annotated[Line | None, Says("order number")] = None
+    promised: Day | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnOrderShown:
+    """What is on order of one part for a job."""
+
+    part: str
+    quantity: int
+    reference: str
+    promised: str
+
+
+def start(service: Service, db: sqlite3.Connection, sender: Sender, given: NewJob) -> JobStanding:
+    """Open a job."""
+    job = open_job(
+        service,
+        sender,
+        title=given.title,
+        vehicle=given.vehicle or "",
+        procedure=given.procedure or "",
+        revision=given.revision,
+        needed_by=given.needed_by or "",
+        db=db,
+    )
+    return _standing(job_row(service, db, job))
+
+
+def standing(service: Service, job: str) -> JobStanding:
+    """Where a job stands; NotFound if there is none of that id."""
+    with service.database.reading() as db:
+        return _standing(job_row(service, db, job))
+
+
+def page(service: Service, wanted: JobsWanted) -> JobsPage:
+    """A page of jobs, newest first."""
+    state = wanted.state.value if wanted.state else ""
+    with service.database.reading() as db:
+        rows = keeping.jobs(db, service.site, state=state, before=wanted.cursor, limit=wanted.limit)
+    return JobsPage(jobs=tuple(map(_standing, rows)))
+
+
+def change(
+    service: Service, db: sqlite3.Connection, found: JobStanding, given: JobChange
+) -> JobStanding:
+    """Give a job another title or day; Stale if somebody else did meanwhile."""
+    done = keeping.change_job(
+        db,
+        service.site,
+        ident=found.id,
+        version=found.version,
+        title=given.title or found.title,
+        needed_by=given.needed_by or found.needed_by,
+    )
+    if not done:
+        raise Stale("The job was changed meanwhile. Fetch it again.", job=found.id)
+    return _standing(job_row(service, db, found.id))
+
+
+def put_on_order(
+    service: Service, db: sqlite3.Connection, job: str, part: str, given: OnOrder
+) -> OnOrderShown:
+    """Note how many of a part are on order for a job now."""
+    job_row(service, db, job)
+    if keeping.part(db, service.site, part) is None:
+        raise NotFound(f"The catalogue has no part {part}.", part=part)
+    shown = OnOrderShown(
+        part=part,
+        quantity=given.quantity,
+        reference=given.reference or "",
+        promised=given.promised or "",
+    )
+    keeping.put_on_order(
+        db,
+        service.site,
+        job,
+        part_number=part,
+        quantity=given.quantity,
+        reference=shown.reference,
+        promised=shown.promised,
+    )
+    return shown
+
+
+def _standing(row: Row) -> JobStanding:
+    return JobStanding(
+        id=row["id"],
+        number=row["number"],
+        title=row["title"],
+        state=JobState(row["state"]),
+        vehicle=row["vehicle"],
+        vin=row["vin"],
+        model=row["model"],
+        procedure=row["procedure"],
+        revision=row["revision"],
+        needed_by=row["needed_by"],
+        opened_at=row["opened_at"],
+        head_seq=row["head_seq"],
+        head=row["head"],
+        version=row["version"],
+    )

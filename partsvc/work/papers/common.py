@@ -28,11 +28,8 @@ def footer(job: JobFacts) -> str:
 
 
 def cautions(words: tuple[str, ...]) -> tuple[Caution, ...]:
-    """The cautions as boxes; high voltage has its own sign."""
+    """The cautions in two boxes: high voltage under its own sign, and all the others."""
     high_voltage = USUAL[Hazard.HIGH_VOLTAGE]
-    boxes = (
-        Caution(text, Danger.HIGH_VOLTAGE if text == high_voltage else Danger.CAUTION)
-        for text in words
-        if text != DEFER
-    )
-    return (*boxes, Caution(DEFER))
+    others = [text for text in words if text not in (high_voltage, DEFER)]
+    boxes = [Caution(high_voltage, Danger.HIGH_VOLTAGE)] if high_voltage in words else []
+    return (*boxes, Caution("\n".join((*others, DEFER))))

@@ -17,7 +17,7 @@ _COLUMNS = (
     Column("Part", share=1.5),
     Column("Why", share=1.7),
     Column("There already", share=0.9),
-    Column("First needed", share=0.8),
+    Column("First needed", width_mm=30),
 )
 
 CSV_COLUMNS = (
@@ -58,12 +58,13 @@ def order_paper(wanted: OrderList) -> Paper:
 
 
 def _row(line: OrderLine) -> tuple[Cell, ...]:
-    packs = f"\n{line.packs} packs of {line.pack_size}" if line.pack_size > 1 else ""
+    many = "pack" if line.packs == 1 else "packs"
+    packs = f"\n{line.packs} {many} of {line.pack_size}" if line.pack_size > 1 else ""
     instead = f"\ntakes the place of {', '.join(line.instead_of)}" if line.instead_of else ""
     step = f"step {line.first_step_number}" if line.first_step else ""
     return (
-        Strong(f"{line.to_order}{packs}"),
-        f"{line.called}{instead}",
+        Strong(str(line.to_order)),
+        f"{line.called}{packs}{instead}",
         _why(line, "\n"),
         _there(line),
         "\n".join(filter(None, (step, f"by {line.by}" if line.by else ""))),

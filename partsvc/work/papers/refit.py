@@ -34,6 +34,10 @@ _COLUMNS = (
     Column("From", share=0.9),
     Column("How", share=1.25),
 )
+# Steps with up to so many lines are kept on one page.
+_SHORT = 3
+# More look-alikes than these are told on the screen; on paper they would bury the rest.
+_LOOK_ALIKES = 3
 
 
 def refit_pdf(service: Service, job: str) -> bytes:
@@ -51,6 +55,7 @@ def refit_paper(checklist: RefitList) -> Paper:
             f"{checklist.holds_open} hold points open."
         )
     )
+    blocks += [Paragraph(words) for words in _sources(checklist)]
     for step in checklist.steps:
         blocks.extend(_step(step))
     blocks.append(Signature(("Refitted by, date", "Checked by another person, date")))
@@ -62,21 +67,33 @@ def refit_paper(checklist: RefitList) -> Paper:
     )
 
 
+def _sources(checklist: RefitList) -> list[str]:
+    """Whose torques these are: said once, for all."""
+    named = {
+        stage.source
+        for step in checklist.steps
+        for line in step.positions
+        for stage in line.stages
+        if stage.source and (stage.torque_nm or stage.angle_deg)
+    }
+    return [f"Torques and angles as stated by: {'; '.join(sorted(named))}."] if named else []
+
+
 def _step(step: RefitStep) -> list[Block]:
     zone = f" · {step.zone}" if step.zone else ""
     head: list[Block] = [Heading(f"{step.order}. Step {step.number}: {step.title}{zone}", 2)]
     usual = set(USUAL.values())
-    head += [Caution(text, Danger.CAUTION) for text in step.cautions if text not in usual]
-    if step.hazards:
-        head.append(Paragraph(f"Hazards: {', '.join(map(_hazard_words, step.hazards))}."))
+    own = [text for text in step.cautions if text not in usual]
+    hazards = f"Hazards: {', '.join(map(_hazard_words, step.hazards))}." if step.hazards else ""
+    if own:
+        head.append(Caution("\n".join(filter(None, (*own, hazards))), Danger.CAUTION))
+    elif hazards:
+        head.append(Paragraph(hazards))
     rows = [*_ticks(step), *map(_position, step.positions)]
     if not rows:
         return [KeepTogether(tuple(head))]
-    return [KeepTogether((*head, Table(_COLUMNS, tuple(rows[:1])))), *_rest(rows[1:])]
-
-
-def _rest(rows: list[tuple[Cell, ...]]) -> list[Block]:
-    return [Table(_COLUMNS, tuple(rows))] if rows else []
+    table = Table(_COLUMNS, tuple(rows))
+    return [KeepTogether((*head, table))] if len(rows) <= _SHORT else [*head, table]
 
 
 def _hazard_words(hazard: str) -> str:
@@ -115,7 +132,9 @@ def _position(line: RefitPosition) -> tuple[Cell, ...]:
 
 def _part_words(part: PartLine) -> str:
     count = f"{part.per_set} " if part.per_set > 1 else ""
-    alike = f"\nlooks like {'; '.join(part.looks_like)}" if part.looks_like else ""
+    others = [words.partition(":")[0] for words in part.looks_like[:_LOOK_ALIKES]]
+    more = " and others" if len(part.looks_like) > _LOOK_ALIKES else ""
+    alike = f"\nLOOKS LIKE {'; '.join(others)}{more}" if others else ""
     return f"{count}{part.called}\n{part.rule_words}{alike}"
 
 
@@ -137,8 +156,7 @@ def _how(line: RefitPosition) -> str:
     for stage in line.stages:
         figures = [f"{stage.torque_nm} N·m"] if stage.torque_nm else []
         figures += [f"+ {stage.angle_deg}°"] if stage.angle_deg else []
-        source = f" [{stage.source}]" if stage.source and figures else ""
-        words.append(f"{stage.words} {' '.join(figures)}{source}".strip())
+        words.append(f"{stage.words} {' '.join(figures)}".strip())
     words += [line.pattern] if line.pattern else []
     words += ["write down: tool and setting"] if line.record == "setting" else []
     words += ["write down: readings"] if line.record == "values" else []

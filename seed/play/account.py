@@ -1,0 +1,83 @@
+"""What the demonstration tells on the screen: short, and in the words of the workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from partsvc.domain.plan import Phase, Plan
+from seed.play.hand import Tally
+from seed.play.papers import Paper
+
+Say = Callable[[str], None]
+
+
+def opened(say: Say, plan: Plan, bags: int) -> None:
+    """How large the job is."""
+    strip = sum(step.phase is not Phase.REFIT for step in plan.steps)
+    pieces = sum(position.pieces() for _, position in plan.each_position())
+    on = sum(item.quantity for step in plan.steps for item in step.temporaries)
+    say(f"{plan.title}")
+    say(
+        f"  {len(plan.steps)} steps, {strip} of them for taking apart; {pieces} pieces come off or "
+        f"loose, {on} caps, covers and tools go on; {bags} tags for bags, shelves and trolleys"
+    )
+
+
+def order(say: Say, title: str, found: dict[str, Any]) -> None:
+    """An order in lines that fit a screen."""
+    lines = [line for line in found["lines"] if line["to_order"]]
+    say(f"{title}: {len(lines)} lines, {sum(line['to_order'] for line in lines)} pieces")
+    for line in lines:
+        say(f"  {_order_line(line)}")
+
+
+def _order_line(line: dict[str, Any]) -> str:
+    spare = f" + {line['spare']} spare" if line["spare"] else ""
+    instead = f", instead of {', '.join(line['instead_of'])}" if line["instead_of"] else ""
+    why = f" ({'; '.join(line['why'])})" if line["why"] else ""
+    return f"{line['to_order']:>4}  {line['called']}: {line['needed']} needed{spare}{why}{instead}"
+
+
+def order_changes(say: Say, before: dict[str, Any], after: dict[str, Any]) -> None:
+    """What stripping taught: parts of which more are needed than was known before."""
+    known = {line["part"]: line["needed"] for line in before["lines"]}
+    say("Learnt while stripping:")
+    for line in after["lines"]:
+        more = line["needed"] - known.get(line["part"], 0)
+        if more > 0:
+            instead = f" instead of {', '.join(line['instead_of'])}" if line["instead_of"] else ""
+            why = "; ".join(line["why"])
+            say(
+                f"  {line['called']}{instead}: {more} more needed ({why}); {line['in_stock']} in "
+                f"stock, {line['to_order']} to order"
+            )
+
+
+def findings(say: Say, title: str, account: dict[str, Any]) -> None:
+    """What is open, each in a line, and the two lines of the reconciliation."""
+    say(f"{title}: the book {account['book_words']}; {account['seen_words']}")
+    for one in account["findings"]:
+        say(f"  {one['title']}: {one['words']}")
+
+
+def tally(say: Say, played: Tally) -> None:
+    """How much was recorded."""
+    kinds = ", ".join(f"{n} {kind}" for kind, n in played.acts.most_common(8))
+    say(
+        f"{sum(played.acts.values())} acts recorded ({kinds}, and others); {played.scans} tag "
+        f"scans; {played.refusals} acts were refused first"
+    )
+
+
+def how_to_go_on(
+    say: Say, out: Path, data: Path, logins: Iterator[str], papers: list[Paper]
+) -> None:
+    """Where the papers lie, and how the same data is opened again."""
+    say(f"Written into {out}: {', '.join(paper.name for paper in papers)}")
+    say(f"Look around: partsvc serve --folder {data}")
+    for line in logins:
+        say(f"  {line}")
+    say("These passwords are for the demonstration only. Running it again replaces")
+    say(f"{data} and the files above, and nothing else.")

@@ -1,0 +1,102 @@
+"""The whole demonstration: a service of its own, two jobs, the papers, and the account of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from seed.play import account, mistakes, panel, papers, people, van
+from seed.play.door import Door, SignedIn
+from seed.play.hand import Hand, ShiftClock, Tally
+from seed.play.loopback import fresh_folder, running
+
+Say = Callable[[str], None]
+
+FIRST_HOUR = 6
+
+
+@dataclass(slots=True)
+class StoryClock:
+    """The service's clock while the story is played: it goes with the devices' clocks."""
+
+    at: datetime
+
+    def __call__(self) -> datetime:
+        """The time in the story."""
+        return self.at
+
+
+def demo(out: Path, data: Path, say: Say) -> None:
+    """Play both scenarios on a fresh service in `data` and write the papers into `out`.
+
+    May be run again: `data` is replaced if an earlier run made it, and so are the files named in
+    `papers.ALL`; nothing else is touched. Raises `NotOurs` when `data` holds something else.
+    """
+    out.mkdir(parents=True, exist_ok=True)
+    fresh_folder(data)
+    start = _yesterday_morning()
+    clock = StoryClock(start)
+    with running(data, clock) as (door, access):
+        people.set_up(door, access)
+        crew = people.signed_in(door)
+        _play_van(door, crew, clock, out, say)
+        _play_panel(people.signed_in(door), clock, say)
+    account.how_to_go_on(say, out, data, people.logins(), list(papers.ALL))
+
+
+def _yesterday_morning() -> datetime:
+    today = datetime.now(UTC).replace(hour=FIRST_HOUR, minute=0, second=0, microsecond=0)
+    return today - timedelta(days=1)
+
+
+def _play_van(
+    door: Door, crew: dict[str, SignedIn], clock: StoryClock, out: Path, say: Say
+) -> None:
+    played = van.open_van(crew, clock.at, told=clock)
+    lead = crew["jorin"]
+    account.opened(say, played.plan, len(played.bags))
+    papers.fetch(lead, played.job, papers.BEFORE_STRIPPING, out)
+    van.strip_and_supply(played)
+    account.order(say, "To order before anything is taken apart", played.order_before)
+    account.order_changes(say, played.order_before, played.order_after)
+    played.people = people.signed_in(door)
+    lead = played.people["jorin"]
+    papers.fetch(lead, played.job, papers.BEFORE_REFIT, out)
+    work = van.refit_with_mistakes(played)
+    papers.fetch(lead, played.job, papers.BEFORE_PUTTING_RIGHT, out)
+    account.findings(say, "After the refit", played.read("reconciliation"))
+    van.put_right(played, work)
+    account.findings(say, "After putting right", played.read("reconciliation"))
+    van.accept_and_release(played, work.hand.clock, say)
+    papers.fetch(lead, played.job, papers.AT_THE_END, out)
+    account.findings(say, "Released by quality", played.read("reconciliation"))
+    account.tally(say, played.tally)
+    say(f"Planted: {len(mistakes.PLANTED)} findings. What no book can show: {_limits(played)}")
+
+
+def _limits(played: van.Played) -> str:
+    return str(played.read("reconciliation")["limits"])
+
+
+def _play_panel(crew: dict[str, SignedIn], clock: StoryClock, say: Say) -> None:
+    groups = panel.record()["groups"]
+    lead = crew["jorin"]
+    job = lead.make("/jobs", {"title": panel.record()["title"]})["id"]
+    titles = {group["step_title"] for group in groups}
+    tags = [one["code"] for one in lead.make("/tags", {"count": len(titles)})["tags"]]
+    shift = ShiftClock(clock.at, told=clock)
+    tally = Tally()
+    hands = {
+        login: Hand(signed=crew[login], path=f"/jobs/{job}", clock=shift, tally=tally)
+        for login in ("tove", "asha")
+    }
+    stripped = panel.strip_unplanned(hands["tove"], groups, tags)
+    nameless = panel.name_them(hands["asha"], stripped)
+    say(
+        f"{panel.record()['title']}: {len(groups)} groups, {stripped.pieces} pieces off in "
+        f"{sum(tally.acts.values())} acts; {len(groups) - nameless} named afterwards, {nameless} "
+        "not yet. The job stays open."
+    )
+    account.order(say, "To order for the panel", lead.get(f"/jobs/{job}/order"))

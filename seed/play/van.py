@@ -1,0 +1,180 @@
+"""The van's battery out and back in: two shifts, four people, eight things that go wrong."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from partsvc.domain.parts import Part
+from partsvc.domain.plan import Plan
+from partsvc.domain.records import decode
+from seed.play import mistakes, parts_desk
+from seed.play.bags import KITS, OLD_PARTS, bags_by_position
+from seed.play.catalogue import document, parts_of
+from seed.play.door import SignedIn
+from seed.play.hand import Hand, ShiftClock, Tally, Told
+from seed.play.refitting import Refit, refit
+from seed.play.stripping import strip
+
+SECOND_SHIFT = timedelta(hours=8)
+
+# An invented number: its check digit is right, its maker code belongs to nobody known to us.
+VIN = "XX0DEM0A7AB000001"
+
+
+@dataclass(slots=True, kw_only=True)
+class Played:
+    """The job as far as it is played: who works on it, its bags, what was counted."""
+
+    job: str
+    plan: Plan
+    parts: Mapping[str, Part]
+    people: Mapping[str, SignedIn]
+    home: Mapping[str, str]
+    bags: Mapping[str, str]
+    start: datetime
+    told: Told
+    tally: Tally = field(default_factory=Tally)
+    order_before: dict[str, Any] = field(default_factory=dict)
+    order_after: dict[str, Any] = field(default_factory=dict)
+    received: int = 0
+
+    @property
+    def path(self) -> str:
+        """Where the job is found."""
+        return f"/jobs/{self.job}"
+
+    def read(self, what: str) -> Any:
+        """One of the job's views, as the lead reads it."""
+        return self.people["jorin"].get(f"{self.path}/{what}")
+
+    def hand(self, login: str, clock: ShiftClock, path: str = "") -> Hand:
+        """A person at work on this job, or on another account."""
+        return Hand(
+            signed=self.people[login], path=path or self.path, clock=clock, tally=self.tally
+        )
+
+
+def open_van(people: Mapping[str, SignedIn], start: datetime, *, told: Told) -> Played:
+    """The job opened on its procedure, a tag for every bag, shelf and trolley made."""
+    lead = people["jorin"]
+    plan = decode(Plan, document("van_battery", "procedure.json"))
+    parts = {one["number"]: decode(Part, one) for one in parts_of("van_battery")}
+    vehicle = lead.make("/vehicles", {"vin": VIN, "model": "Electric delivery van (invented)"})
+    job = lead.make(
+        "/jobs",
+        {
+            "title": "Battery pack out and in",
+            "vehicle": vehicle["id"],
+            "procedure": plan.key,
+            "needed_by": (start + timedelta(days=3)).date().isoformat(),
+        },
+    )["id"]
+    home = bags_by_position(plan, parts)
+    names = sorted({*home.values(), OLD_PARTS, *KITS})
+    minted = lead.make("/tags", {"count": len(names)})["tags"]
+    bags = dict(zip(names, (tag["code"] for tag in minted), strict=True))
+    return Played(
+        job=job,
+        plan=plan,
+        parts=parts,
+        people=people,
+        home=home,
+        bags=bags,
+        start=start,
+        told=told,
+    )
+
+
+def strip_and_supply(van: Played) -> None:
+    """Shift 1 and what the parts desk does beside it."""
+    morning = ShiftClock(van.start, van.told)
+    desk_clock = ShiftClock(van.start, van.told)
+    store = van.hand("asha", desk_clock, "/workshop")
+    van.order_before = van.read("order")
+    van.received = parts_desk.receive(store, van.order_before, "delivery note D-4711")
+    tags = {position: van.bags[name] for position, name in van.home.items()}
+    strip(van.hand("tove", morning), van.plan, tags, witness=van.people["jorin"].person)
+    van.order_after = van.read("order")
+    van.received += parts_desk.receive(store, van.order_after, "delivery note D-4718")
+    desk_clock.at = van.start + SECOND_SHIFT - timedelta(hours=1)
+    desk = van.hand("asha", desk_clock)
+    parts_desk.lay_out(desk, van.plan, van.parts, van.bags, van.home)
+
+
+def refit_with_mistakes(van: Played) -> Refit:
+    """Shift 2: refitted in the service's order, with what goes wrong in it."""
+    evening = ShiftClock(van.start + SECOND_SHIFT, van.told)
+    work = Refit(
+        hand=van.hand("miro", evening),
+        plan=van.plan,
+        parts=van.parts,
+        bags=van.bags,
+        home=van.home,
+        witness=van.people["jorin"].person,
+        forgotten=mistakes.FORGOTTEN,
+        otherwise=mistakes.OTHERWISE,
+    )
+    refit(work, [step["id"] for step in van.read("refit")["steps"]])
+    mistakes.bolt_seen_in_the_tray(work)
+    desk = van.hand("asha", evening)
+    desk.act("discard", bag=van.bags[OLD_PARTS])
+    _empty_bags_seen(van, work.hand)
+    return work
+
+
+def _empty_bags_seen(van: Played, hand: Hand) -> None:
+    """Every bag that the book says is empty is looked into."""
+    unseen = [finding["bag"] for finding in van.read("reconciliation")["not_seen"]]
+    if unseen:
+        hand.act("seen-empty", bags=unseen)
+
+
+def put_right(van: Played, work: Refit) -> None:
+    """The findings put right, a second look at the gravest, all bags seen, van and bay searched."""
+    desk = van.hand("asha", work.hand.clock)
+    mistakes.put_right(work, desk)
+    desk.act("discard", bag=van.bags[OLD_PARTS])
+    tove = van.hand("tove", work.hand.clock)
+    for position in ("FS-01", "FS-02", "PB-L1", "HC-01"):
+        tove.act("confirm", position=position)
+    _empty_bags_seen(van, work.hand)
+    work.hand.act("search", where="van and bay 2", result="nothing found", vehicle=True, bay=True)
+
+
+ACCEPTED: Mapping[str, str] = {
+    "FS-01": "Bolt taken out, right one in, second look by another person.",
+    "FS-02": "Bolt taken out, right one in, second look by another person.",
+    "PB-L1": "Old bolt out, new one tightened in both stages, second look by another person.",
+}
+
+
+def accept_and_release(van: Played, clock: ShiftClock, say: Callable[[str], None]) -> None:
+    """Quality takes what was done against a refusal, each with a reason, and releases."""
+    quality = van.hand("brun", clock)
+    for finding in van.read("reconciliation")["findings"]:
+        quality.act(
+            "accept",
+            finding=finding["kind"],
+            place=finding["place"],
+            part=finding["part"] or None,
+            lot=finding["lot"] or None,
+            reason=ACCEPTED[finding["place"]],
+        )
+        say(f"  accepted by quality: {finding['words']}")
+    told = van.read("reconciliation")
+    answer = van.people["brun"].make(
+        f"{van.path}/release",
+        {
+            "key": str(uuid.uuid4()),
+            "done_at": clock.next(),
+            "head": van.people["brun"].get(van.path)["head"],
+            "vehicle_searched": True,
+            "bay_searched": True,
+            "tools_complete": True,
+        },
+    )
+    say(f"  released on head {answer['head'][:12]}…, {told['seen_words']}")

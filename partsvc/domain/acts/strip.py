@@ -108,9 +108,9 @@ def _coming_off(
     draft: Draft, position: Position, act: Remove, places: tuple[Place, ...]
 ) -> list[tuple[StackItem, int | None]]:
     """What is to come off: parts of the stack, or a wrong part that was put in their place."""
-    if act.part is not None and position.item(act.part) is None:
-        if any(draft.book.at(place, act.part) for place in places):
-            return [(StackItem(part=act.part), act.quantity or act.sets)]
+    wrong = act.part if act.part and position.item(act.part) is None else ""
+    if wrong and any(draft.book.at(place, wrong) for place in places):
+        return [(StackItem(part=wrong), act.quantity or act.sets)]
     return _wanted(position, sets=act.sets, part=act.part, quantity=act.quantity)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 
 from partsvc.domain.checks_position import Explained, called
 from partsvc.domain.desk import Desk, shown_bag
@@ -133,6 +133,7 @@ def looked_wrong(desk: Desk, explained: Explained) -> Iterator[Finding]:
                 step=step.id if step else "",
                 step_number=number,
                 position=seen.position,
+                lot=happened.act,
             )
 
 
@@ -154,16 +155,33 @@ def remarks(desk: Desk, explained: Explained) -> Iterator[Finding]:
             )
 
 
-def done_anyway(desk: Desk, covered: Iterable[Finding]) -> Iterator[Finding]:
+# Which findings are the harm that a broken rule does, so that one mistake is told once.
+HARM = {
+    "single-use": ("unreplaced",),
+    "wrong-bag": ("wrong-part",),
+    "damaged": ("damaged",),
+    "more-than-belong": ("over",),
+    "more-than-are-there": ("over", "left-over"),
+    "not-empty-in-the-book": ("count-differs",),
+}
+
+
+def _speaks_for(finding: Finding, over: Overridden) -> bool:
+    here = finding.position == over.position if over.position else finding.bag == over.bag
+    return here and finding.kind in HARM.get(over.rule, ())
+
+
+def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
     """Acts that were refused and had been done already.
 
-    While the harm itself is a finding at the same position, that one speaks; once it is put right
+    While the harm itself is a finding at the same place, that one speaks; once it is put right
     this one remains, for quality or the lead to take.
     """
-    speaking = {finding.position for finding in covered if finding.position}
     for happened in desk.state.overridden:
         over = happened.effect
-        if isinstance(over, Overridden) and over.position not in speaking:
+        if not isinstance(over, Overridden):
+            continue
+        if not any(_speaks_for(finding, over) for finding in covered):
             step = desk.plan.step_of.get(over.step)
             yield Finding(
                 kind="done-anyway",
@@ -200,12 +218,24 @@ def holds_and_steps(desk: Desk, explained: Explained) -> Iterator[Finding]:
             )
 
 
+def used_bags(desk: Desk) -> frozenset[str]:
+    """The bags anything ever lay in: this job's, and those of others that were used anyway."""
+    places = {
+        spot.place
+        for posted in desk.posted
+        for spot in (posted.entry.source, posted.entry.target)
+        if spot.place.kind is PlaceKind.BAG
+    }
+    own = {tag for tag in desk.state.tags if f"bag:{tag}" in desk.touched}
+    return frozenset(own | {place.at for place in places})
+
+
 def bags_not_seen_empty(desk: Desk, explained: Explained) -> Iterator[Finding]:
     """Bags that are empty by the book and that nobody looked into since."""
     full = {held.spot.place.at for held in _held_in(desk, PlaceKind.BAG)}
-    for tag in sorted(desk.state.tags):
+    for tag in sorted(used_bags(desk)):
         moved = desk.touched.get(f"bag:{tag}", 0)
-        if moved and tag not in full and desk.state.seen_empty.get(tag, 0) < moved:
+        if tag not in full and desk.state.seen_empty.get(tag, 0) < moved:
             yield Finding(
                 kind="bag-not-seen-empty",
                 place=f"bag:{tag}",

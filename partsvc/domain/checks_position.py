@@ -76,6 +76,7 @@ def position_findings(desk: Desk, explained: Explained) -> Iterator[Finding]:
         strangers = _strangers(desk, position)
         for item in position.stack:
             line = Lot(desk, step, position, item)
+            yield from _damaged(line)
             yield from _loose(line)
             yield from _over(line)
             yield from _unreplaced(line, again, explained)
@@ -105,14 +106,28 @@ def _in_place(line: Lot) -> int:
 def _loose(line: Lot) -> Iterator[Finding]:
     quantity = line.desk.book.count(loose(line.position.id), line.item.part)
     if quantity:
+        # Those that stand secured went through every stage; what is beyond them is of these.
+        through = line.desk.book.count(secured(line.position.id), line.item.part)
         reached = [
             stage.words
             for stage in line.position.stages
-            if line.desk.state.stages[line.position.id, stage.id, line.item.part]
+            if line.desk.state.stages[line.position.id, stage.id, line.item.part] > through
         ]
         how = f" (done so far: {', '.join(reached)})" if reached else ""
         words = f"{quantity} {line.called} in place but not secured{how}."
         yield line.finding("loose", quantity, words)
+
+
+def _damaged(line: Lot) -> Iterator[Finding]:
+    hurt = sum(
+        held.quantity
+        for place in (secured(line.position.id), loose(line.position.id))
+        for held in line.desk.book.at(place, line.item.part)
+        if held.spot.condition is Condition.DAMAGED
+    )
+    if hurt:
+        words = f"{hurt} {line.called} in place broke or failed inspection. Fit a good one."
+        yield line.finding("damaged", hurt, words)
 
 
 def _over(line: Lot) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from partsvc.domain.ledger import Book, Entry, Holding, Posted, Spot
 from partsvc.domain.parts import Part, SpentAt, part_words
 from partsvc.domain.places import Condition, Gate, Place, PlaceKind, bag, outside, secured
 from partsvc.domain.plan import Plan, Position, Step
-from partsvc.domain.tagcode import shown
+from partsvc.domain.tagcode import read, shown
 from partsvc.errors import Member, NotFound, Refused
 
 WORKSHOP = "workshop"
@@ -128,8 +128,11 @@ class Draft:
         """Refuse, unless it has already been done: then record that, and go on."""
         if not self.doing.already_done:
             raise Refused(rule, detail, members=self.about | members)
+        about = self.about
+        if "bag" in about:
+            about = about | {"bag": read(about["bag"])}
         self.effects.append(
-            Overridden(rule=rule, detail=detail, reason=self.doing.already_done, **self.about)
+            Overridden(rule=rule, detail=detail, reason=self.doing.already_done, **about)
         )
 
     def refusal(self, rule: str, detail: str, **members: Member) -> Refused:
@@ -208,6 +211,11 @@ class Draft:
     def words_for(self, part: str) -> str:
         """What a person calls the part."""
         return part_words(part, self.desk.parts.get(part))
+
+    def posted(self) -> tuple[Posted, ...]:
+        """All entries that hold, those of this act among them."""
+        own = (Posted(0, self.doing.key, entry) for entry in self.entries)
+        return (*self.desk.posted, *own)
 
     # Moving pieces --------------------------------------------------------------------------
 

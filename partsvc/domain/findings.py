@@ -38,6 +38,7 @@ class FindingKind:
 KINDS = (
     FindingKind(name="wrong-part", title="wrong part in position", gravity=Gravity.HIGH),
     FindingKind(name="unreplaced", title="single-use piece put back", gravity=Gravity.HIGH),
+    FindingKind(name="damaged", title="damaged piece in position", gravity=Gravity.HIGH),
     FindingKind(name="loose", title="in position, not secured", gravity=Gravity.HIGH),
     FindingKind(name="on-vehicle", title="temporary item on the vehicle", gravity=Gravity.HIGH),
     FindingKind(name="looked-wrong", title="second look found it wrong", gravity=Gravity.HIGH),

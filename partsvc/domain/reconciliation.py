@@ -8,8 +8,8 @@ counts agree leaves no record at all; only an independent look shows it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,
@@ -21,6 +21,7 @@ from partsvc.domain.checks_elsewhere import (
     lost_pieces,
     on_the_vehicle,
     remarks,
+    used_bags,
 )
 from partsvc.domain.checks_position import Explained, position_findings
 from partsvc.domain.desk import Desk
@@ -87,7 +88,23 @@ def all_findings(desk: Desk) -> tuple[Finding, ...]:
     explained = Explained()
     found = [finding for check in CHECKS for finding in check(desk, explained)]
     found += done_anyway(desk, found)
-    return tuple(sorted(found, key=_by_gravity))
+    return tuple(sorted(_told_once(found), key=_by_gravity))
+
+
+def _told_once(found: Iterable[Finding]) -> Iterable[Finding]:
+    """One finding for what an acceptance could not tell apart: quantities and words together."""
+    told: dict[tuple[str, str, str, str], Finding] = {}
+    for finding in found:
+        before = told.get(finding.identity)
+        if before is not None:
+            words = before.words if finding.words in before.words else _both(before, finding)
+            finding = replace(before, quantity=before.quantity + finding.quantity, words=words)
+        told[finding.identity] = finding
+    return told.values()
+
+
+def _both(before: Finding, finding: Finding) -> str:
+    return f"{before.words} {finding.words}"
 
 
 def _by_gravity(finding: Finding) -> tuple[int, int, str, str]:
@@ -106,22 +123,23 @@ def _acceptances(desk: Desk) -> dict[tuple[str, str, str, str], Accepted]:
 def open_findings(desk: Desk) -> tuple[Finding, ...]:
     """What is not in order and not accepted; an acceptance lapses when the quantity grows."""
     accepted = _acceptances(desk)
-    return tuple(
-        finding
-        for finding in all_findings(desk)
-        if finding.identity not in accepted
-        or accepted[finding.identity].quantity < finding.quantity
-    )
+    return tuple(finding for finding in all_findings(desk) if _is_open(finding, accepted))
+
+
+def _is_open(finding: Finding, accepted: Mapping[tuple[str, str, str, str], Accepted]) -> bool:
+    taken = accepted.get(finding.identity)
+    return taken is None or taken.quantity < finding.quantity
 
 
 def reconcile(desk: Desk) -> Reconciliation:
     """The whole account of a job."""
-    still_open = open_findings(desk)
+    found = all_findings(desk)
     accepted = _acceptances(desk)
+    still_open = tuple(finding for finding in found if _is_open(finding, accepted))
     taken = tuple(
         (finding, accepted[finding.identity].reason)
-        for finding in all_findings(desk)
-        if finding not in still_open
+        for finding in found
+        if not _is_open(finding, accepted)
     )
     accounts = tuple(part_accounts(desk))
     used, unseen = _bags(desk, still_open)
@@ -141,14 +159,14 @@ def reconcile(desk: Desk) -> Reconciliation:
 
 def _bags(desk: Desk, still_open: Iterable[Finding]) -> tuple[int, int]:
     """How many bags were ever used, and how many of them nobody has seen empty."""
-    used = [tag for tag in desk.state.tags if f"bag:{tag}" in desk.touched]
+    used = used_bags(desk)
     unseen = {finding.bag for finding in still_open if finding.kind == "bag-not-seen-empty"}
     full = {
         held.spot.place.at
         for held in desk.book.holdings()
         if held.quantity > 0 and held.spot.place.kind is PlaceKind.BAG
     }
-    return len(used), len(unseen | (full & set(used)))
+    return len(used), len(unseen | (full & used))
 
 
 def _searched(desk: Desk, member: str, at_seq: int) -> bool:
@@ -157,7 +175,8 @@ def _searched(desk: Desk, member: str, at_seq: int) -> bool:
     stated = released is not None and isinstance(released.effect, Released)
     if stated and getattr(released.effect, member):  # type: ignore[union-attr]
         return True
-    return at_seq > max(desk.touched.values(), default=0)
+    moved = max((posted.seq for posted in desk.posted), default=0)
+    return at_seq > max(moved, *desk.touched.values(), 0)
 
 
 def part_accounts(desk: Desk) -> Iterator[PartAccount]:

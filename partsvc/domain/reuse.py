@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.parts import Rule
@@ -26,8 +27,7 @@ def tightened_again(posted: Iterable[Posted], plan: Plan) -> Lots:
     """
     left: dict[tuple[str, str], int] = defaultdict(int)
     wrong: dict[tuple[str, str, str], int] = defaultdict(int)
-    for item in posted:
-        entry = item.entry
+    for entry in under_last_names(posted):
         left[entry.part, entry.target.lot] += _new_pieces(entry)
         if entry.source.place.kind is PlaceKind.OUTSIDE:
             continue
@@ -44,14 +44,45 @@ def tightened_again(posted: Iterable[Posted], plan: Plan) -> Lots:
 def uses_left(posted: Iterable[Posted], part: str, lot: str) -> int:
     """How many times pieces of this lot may still be secured under a *replace* rule."""
     left = 0
-    for item in posted:
-        entry = item.entry
+    for entry in under_last_names(posted):
         if entry.part == part and entry.target.lot == lot:
             left += _new_pieces(entry)
             secured = entry.target.place.kind is PlaceKind.SECURED
             if secured and entry.source.place.kind is not PlaceKind.OUTSIDE:
                 left -= entry.quantity
     return max(0, left)
+
+
+def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
+    """The entries as if each piece had borne from the start the number it was given last.
+
+    A change of number passes the gate: out under the old one, at once in again under the new one.
+    """
+    names: dict[tuple[str, str], str] = {}
+    found: list[Entry] = []
+    waiting: Posted | None = None
+    for item in reversed(tuple(posted)):
+        if waiting is not None and _renames(item, waiting):
+            new, lot = waiting.entry.part, waiting.entry.target.lot
+            names[item.entry.part, lot] = names.get((new, lot), new)
+            waiting = None
+            continue
+        found += _named(waiting, names)
+        waiting = item
+    found += _named(waiting, names)
+    return found[::-1]
+
+
+def _renames(out: Posted, back: Posted) -> bool:
+    there_and_back = out.entry.reversed()
+    return out.act == back.act and there_and_back == replace(back.entry, part=out.entry.part)
+
+
+def _named(posted: Posted | None, names: Mapping[tuple[str, str], str]) -> list[Entry]:
+    if posted is None:
+        return []
+    entry = posted.entry
+    return [replace(entry, part=names.get((entry.part, entry.target.lot), entry.part))]
 
 
 def _new_pieces(entry: Entry) -> int:
@@ -63,7 +94,11 @@ def _new_pieces(entry: Entry) -> int:
     )
     if came and entry.target.condition is Condition.NEW:
         return entry.quantity
-    if went and entry.source.condition is Condition.NEW:
+    # What stands secured was counted when it was secured, even if it still counts as new.
+    was_new = entry.source.condition is Condition.NEW
+    unused = was_new and entry.source.place.kind is not PlaceKind.SECURED
+    broke = entry.target.condition is Condition.DAMAGED and not came
+    if unused and (went or broke):
         return -entry.quantity
     return 0
 

@@ -8,7 +8,7 @@ from typing import Annotated
 from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, Value, Where
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.acts.right_piece import is_right, pieces_for
-from partsvc.domain.acts.securing import bring_to_stage, recorded_enough, tightened_before
+from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
 from partsvc.domain.desk import Draft, spent, total
 from partsvc.domain.gates import may_refit
 from partsvc.domain.ledger import Holding
@@ -70,7 +70,7 @@ def secure(draft: Draft, act: Secure) -> None:
     else:
         secured_now = _loose_ones(draft, position, act)
     for part, quantity in secured_now:
-        tightened_before(draft, position, part, quantity)
+        may_go_back_on(draft, position, part, quantity)
         bring_to_stage(draft, position, part, quantity, act.stage, _how(act))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.gates import place_words
+from partsvc.domain.inspection import looks_used
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule
 from partsvc.domain.places import Condition, Gate, Place, PlaceKind
@@ -60,9 +61,10 @@ def _not_in_here(
         )
         return _let_in(draft, position, item, source, wanted)
     contents = ", ".join(f"{held.quantity} {draft.words_for(held.part)}" for held in inside)
+    words = place_words(source)
     draft.objection(
         "wrong-bag",
-        f"{place_words(source).capitalize()} holds {contents}{_home_words(draft, inside)}. "
+        f"{words[0].upper()}{words[1:]} holds {contents}{_home_words(draft, inside)}. "
         f"{wanted_words}: {better}.",
     )
     found = draft.draw(inside, wanted)
@@ -156,22 +158,29 @@ def _inspected(draft: Draft, position: Position, item: StackItem, drawn: list[Ho
     for lot in sorted({held.spot.lot for held in drawn}):
         used = total(h for h in drawn if h.spot.lot == lot and h.spot.condition is Condition.USED)
         if used > looked_at(draft, item, lot):
-            draft.objection("not-inspected", _ask_to_look(draft, position, item))
+            draft.objection("not-inspected", ask_to_look(draft, position, item))
+            return
 
 
 def looked_at(draft: Draft, item: StackItem, lot: str) -> int:
-    """How many pieces of a lot may go back by what was seen when they were inspected."""
-    if item.rule is Rule.LIMITED:
-        return draft.desk.state.least_uses_left(item.part, lot, item.max_uses or 1)
-    return draft.desk.state.passed(item.part, lot)
+    """How many more pieces of a lot may go back by what was seen when they were inspected."""
+    counted = item.rule is Rule.LIMITED
+    state = draft.desk.state
+    passed = (
+        state.least_uses_left(item.part, lot, item.max_uses or 1)
+        if counted
+        else state.passed(item.part, lot)
+    )
+    return passed - looks_used(draft.posted(), item.part, lot, every_time=counted)
 
 
-def _ask_to_look(draft: Draft, position: Position, item: StackItem) -> str:
+def ask_to_look(draft: Draft, position: Position, item: StackItem) -> str:
+    """What is asked for before a used piece goes back, in words."""
     words = f"{draft.words_for(item.part)} at {position.where}"
     if item.rule is Rule.LIMITED:
         return (
-            f"{words} may be used {item.max_uses} times at most, and how often these were is not "
-            "known. Inspect them: count the marks; or fit new ones."
+            f"{words} may be used {item.max_uses or 1} times at most, and how often these were is "
+            "not known. Inspect them: count the marks; or fit new ones."
         )
     return (
         f"{words} goes back only after a look: {item.criterion or 'undamaged'}. Inspect it first."

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsvc.domain.acts.fields import Value
-from partsvc.domain.desk import Draft, spent
+from partsvc.domain.acts.right_piece import ask_to_look, looked_at
+from partsvc.domain.desk import Draft, spent, total
 from partsvc.domain.effects import StageDone
-from partsvc.domain.ledger import Posted
+from partsvc.domain.inspection import Waiting, waiting
+from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule, SpentAt
-from partsvc.domain.places import loose, secured
-from partsvc.domain.plan import Position, Record
+from partsvc.domain.places import Condition, loose, secured
+from partsvc.domain.plan import Position, Record, StackItem
 from partsvc.domain.reuse import uses_left
 from partsvc.errors import NotFound
 
@@ -36,21 +38,55 @@ def recorded_enough(
         )
 
 
-def tightened_before(draft: Draft, position: Position, part: str, quantity: int) -> None:
-    """Object when single-use pieces that were only loosened are tightened again."""
+def may_go_back_on(draft: Draft, position: Position, part: str, quantity: int) -> None:
+    """Object when pieces that were only loosened must not be secured again, or not unseen.
+
+    Pieces that were put in by hand were judged then; what was said about them is not said twice.
+    """
+    now = waiting(draft.posted(), part, position.id)
+    _whole(draft, position, part, quantity, now)
     item = position.item(part)
-    if item is None or item.rule is not Rule.REPLACE:
-        return
-    posted = (*draft.desk.posted, *(Posted(0, draft.doing.key, one) for one in draft.entries))
+    if item is not None and item.rule is Rule.REPLACE:
+        _tightened_before(draft, position, part, quantity, now)
+    if item is not None and item.rule in (Rule.INSPECT, Rule.LIMITED):
+        _looked_at(draft, position, item, quantity, now)
+
+
+def _whole(draft: Draft, position: Position, part: str, quantity: int, now: Waiting) -> None:
+    hurt = [
+        held
+        for held in _next_secured(draft, position, part, quantity)
+        if held.spot.condition is Condition.DAMAGED
+    ]
+    if total(hurt) > now.fitted[Condition.DAMAGED]:
+        draft.objection(
+            "damaged",
+            f"{total(hurt)} {draft.words_for(part)} at {position.where} broke or failed "
+            "inspection. Take it out and fit a good one.",
+        )
+
+
+def _tightened_before(
+    draft: Draft, position: Position, part: str, quantity: int, now: Waiting
+) -> None:
     lots = sorted({held.spot.lot for held in draft.book.at(loose(position.id), part)})
-    fresh = sum(uses_left(posted, part, lot) for lot in lots)
-    already_said = any(getattr(one, "rule", "") == "single-use" for one in draft.effects)
-    if quantity > fresh and not already_said:
+    fresh = sum(uses_left(draft.posted(), part, lot) for lot in lots)
+    said = now.fitted[Condition.USED] + now.fitted[Condition.DAMAGED]
+    if quantity > fresh + said:
         draft.objection(
             "single-use",
             f"{draft.words_for(part)} is single-use and was tightened before: take it out of "
             f"{position.where} and fit a new one.",
         )
+
+
+def _looked_at(
+    draft: Draft, position: Position, item: StackItem, quantity: int, now: Waiting
+) -> None:
+    again = quantity - sum(now.fitted.values())
+    lots = [lot for lot, waits in now.loosened.items() if waits]
+    if again > sum(max(0, looked_at(draft, item, lot)) for lot in lots):
+        draft.objection("not-inspected", ask_to_look(draft, position, item))
 
 
 def bring_to_stage(
@@ -100,9 +136,18 @@ def _in_order(draft: Draft, position: Position, part: str, quantity: int, stage:
             )
 
 
+def _next_secured(draft: Draft, position: Position, part: str, quantity: int) -> list[Holding]:
+    """The pieces taken to be secured next: whole ones first, then those that came new."""
+    there = draft.book.at(loose(position.id), part)
+    return draft.draw(
+        there,
+        quantity,
+        prefer=lambda one: (one.spot.condition is Condition.DAMAGED, one.spot.lot == position.id),
+    )
+
+
 def _make_secured(draft: Draft, position: Position, part: str, quantity: int) -> None:
     facts = draft.desk.parts.get(part)
-    there = draft.book.at(loose(position.id), part)
-    for held in draft.draw(there, quantity, prefer=lambda one: (one.spot.lot == position.id,)):
+    for held in _next_secured(draft, position, part, quantity):
         condition = spent(held.spot.condition, facts, SpentAt.SECURE)
         draft.carry(held, secured(position.id), condition=condition)

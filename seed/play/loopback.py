@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import waitress
+from waitress import wasyncore
 
 from partsvc.app import create_app
 from partsvc.config import Settings
@@ -49,16 +50,31 @@ def running(data: Path, now: Clock) -> Iterator[tuple[Door, FirstAccess]]:
     access = first_access(service)
     if access is None:
         raise NotOurs(f"Somebody has access to {data} already.")
+    sockets: dict[int, object] = {}
     server = waitress.create_server(
-        create_app(service, settings), host="127.0.0.1", port=0, threads=2, ident="partsvc"
+        create_app(service, settings),
+        map=sockets,
+        host="127.0.0.1",
+        port=0,
+        threads=2,
+        ident="partsvc",
     )
-    thread = threading.Thread(target=server.run, daemon=True)
+    stop = threading.Event()
+    thread = threading.Thread(target=_serve, args=(sockets, stop), daemon=True)
     thread.start()
     door = Door("127.0.0.1", int(server.effective_port))
     try:
         yield door, access
     finally:
         door.line.close()
+        stop.set()
+        thread.join()
+        server.task_dispatcher.shutdown()
         server.close()
-        thread.join(timeout=5)
         service.database.close()
+
+
+def _serve(sockets: dict[int, object], stop: threading.Event) -> None:
+    """Serve until told to stop; `waitress` itself knows only the end of the process."""
+    while not stop.is_set():
+        wasyncore.loop(timeout=0.2, map=sockets, count=1)

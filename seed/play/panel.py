@@ -34,7 +34,8 @@ def strip_unplanned(hand: Hand, groups: list[dict[str, Any]], tags: list[str]) -
         title = group["step_title"]
         known = steps.get(title)
         added = _added(hand, group, known[0] if known else "")
-        steps.setdefault(title, (added["step"], tags[len(steps)]))
+        if title not in steps:
+            steps[title] = (added["step"], tags[len(steps)])
         names[added["part"]] = group
         _off(hand, group, added["position"], steps[title][1])
     pieces = sum(group["quantity"] for group in groups)

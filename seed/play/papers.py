@@ -19,11 +19,13 @@ class Paper:
 
 
 BEFORE_STRIPPING = (
-    Paper("tags.pdf", "/tags.pdf?job={job}"),
     Paper("order.csv", "/jobs/{job}/order.csv"),
     Paper("order.pdf", "/jobs/{job}/order.pdf"),
 )
-BEFORE_REFIT = (Paper("refit-checklist.pdf", "/jobs/{job}/refit.pdf"),)
+BEFORE_REFIT = (
+    Paper("tags.pdf", "/tags.pdf?job={job}"),
+    Paper("refit-checklist.pdf", "/jobs/{job}/refit.pdf"),
+)
 BEFORE_PUTTING_RIGHT = (
     Paper("reconciliation-before.json", "/jobs/{job}/reconciliation"),
     Paper("reconciliation-before.pdf", "/jobs/{job}/reconciliation.pdf"),

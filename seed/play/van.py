@@ -145,10 +145,11 @@ def put_right(van: Played, work: Refit) -> None:
     work.hand.act("search", where="van and bay 2", result="nothing found", vehicle=True, bay=True)
 
 
-ACCEPTED: Mapping[str, str] = {
-    "FS-01": "Bolt taken out, right one in, second look by another person.",
-    "FS-02": "Bolt taken out, right one in, second look by another person.",
-    "PB-L1": "Old bolt out, new one tightened in both stages, second look by another person.",
+ACCEPTED: Mapping[tuple[str, str], str] = {
+    ("FS-01", "wrong-bag"): "Wrong bolt taken out, right one in; second look by another person.",
+    ("FS-02", "wrong-bag"): "Wrong bolt taken out, right one in; second look by another person.",
+    ("PB-L1", "single-use"): "Old bolt out, new one tightened in both stages; second look.",
+    ("PB-L1", "step-first"): "One bolt at a time, all others tight: the pack never moved.",
 }
 
 
@@ -156,15 +157,16 @@ def accept_and_release(van: Played, clock: ShiftClock, say: Callable[[str], None
     """Quality takes what was done against a refusal, each with a reason, and releases."""
     quality = van.hand("brun", clock)
     for finding in van.read("reconciliation")["findings"]:
+        reason = ACCEPTED[finding["place"], finding["part"]]
         quality.act(
             "accept",
             finding=finding["kind"],
             place=finding["place"],
             part=finding["part"] or None,
             lot=finding["lot"] or None,
-            reason=ACCEPTED[finding["place"]],
+            reason=reason,
         )
-        say(f"  accepted by quality: {finding['words']}")
+        say(f"  accepted by quality at {finding['place']} ({finding['part']}): {reason}")
     told = van.read("reconciliation")
     answer = van.people["brun"].make(
         f"{van.path}/release",

@@ -6,7 +6,7 @@ every kind; `JobState` in `job_state` is their fold.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import MISSING, asdict, dataclass, fields
 
 from partsvc.domain.records import Plain
 
@@ -256,6 +256,8 @@ def plain(effect: Effect) -> dict[str, Plain]:
 def from_plain(name: str, members: dict[str, Plain]) -> Effect:
     """Read back what `plain` wrote; KeyError or TypeError mean a record newer than this code."""
     kind: type[Effect] = _CLASS_OF[name]
-    filled = {"position": "", "step": "", "place": "", "part": "", "lot": ""}
-    wanted = kind.__dataclass_fields__
-    return kind(**{**{k: v for k, v in filled.items() if k in wanted}, **members})  # type: ignore[arg-type]
+    # An empty text was left out when it was written; a job without procedure has no plan hash.
+    empty = {item.name: "" for item in fields(kind) if item.type == "str"}
+    defaults = {item.name for item in fields(kind) if item.default is not MISSING}
+    left_out = {name: text for name, text in empty.items() if name not in defaults}
+    return kind(**(left_out | members))  # type: ignore[arg-type]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 from partsvc.domain.desk import Desk
 from partsvc.domain.parts import part_words
 from partsvc.domain.plan import Temporary
@@ -16,7 +18,8 @@ def temporary_part(temporary: Temporary) -> str:
 
 def unlisted_part(words: str) -> str:
     """The name an item has in the book that no plan lists: its own words."""
-    return PREFIX + words.strip().casefold()[:70]
+    # Folding the case may undo the one Unicode form that records are kept in.
+    return PREFIX + unicodedata.normalize("NFC", words.strip().casefold())[:70]
 
 
 def temporary_words(desk: Desk, part: str, step_id: str) -> str:

@@ -13,13 +13,28 @@ import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, replace
+from typing import cast
 
 from partsvc.domain.acts.codes import read_codes
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.registry import KIND_OF, ActKind, judge
-from partsvc.domain.canonical import NotCanonical, canonical_text, chain_hash, normalised
+from partsvc.domain.canonical import (
+    Json,
+    NotCanonical,
+    canonical_text,
+    chain_hash,
+    normalised,
+)
 from partsvc.domain.desk import WORKSHOP, Desk, Doing, Draft, Drafted
-from partsvc.domain.effects import Effect, Released, Reopened, TagUsed, name_of, plain
+from partsvc.domain.effects import (
+    Effect,
+    Released,
+    Reopened,
+    TagUsed,
+    from_plain,
+    name_of,
+    plain,
+)
 from partsvc.domain.ledger import Book, Entry, Spot
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.records import Faulty, Plain, decode
@@ -53,6 +68,7 @@ class Answer:
 
 def post(service: Service, account: str, sender: Sender, payload: Payload) -> Answer:
     """Record one act on a job's account, or on the workshop's own."""
+    payload = _in_one_spelling(payload)
     kind, envelope, request, codes = read_request(payload)
     digest = request_digest(account, payload)
     try:
@@ -99,12 +115,27 @@ def read_request(payload: Payload) -> tuple[ActKind, Envelope, object, tuple[str
     return kind, envelope, request, codes
 
 
-def request_digest(account: str, payload: Payload) -> str:
-    """What tells two requests with the same key apart."""
+def _in_one_spelling(payload: Payload) -> Payload:
+    """The request in the spelling it will be recorded in; `Invalid` for what has no record.
+
+    Judged before that, a part written in another Unicode form would be another part in the
+    balances than in the act's own text.
+    """
+    plain = normalised(dict(payload))
+    _recorded_as(plain)
+    return cast(Payload, plain)
+
+
+def _recorded_as(value: Json) -> str:
     try:
-        text = canonical_text({"account": account, "act": normalised(dict(payload))})
+        return canonical_text(value)
     except NotCanonical as odd:
         raise Invalid(f"{odd}. Nothing was recorded.", field=odd.path) from odd
+
+
+def request_digest(account: str, payload: Payload) -> str:
+    """What tells two requests with the same key apart."""
+    text = _recorded_as({"account": account, "act": normalised(dict(payload))})
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -127,9 +158,10 @@ def _under_way(service: Service, key: str) -> Iterator[None]:
 
 def _answered(service: Service, db: sqlite3.Connection, key: str, digest: str) -> Answer | None:
     row = people.answer(db, service.site, key)
-    if row is None:
+    if row is None and act_store.act_by_key(db, service.site, key) is None:
         return None
-    if row["request_hash"] != digest:
+    # The service's own acts (an opening, a note) have a key too, and were never asked for.
+    if row is None or row["request_hash"] != digest:
         raise KeyReused(
             "An act with this key but other content is in the book already. Give the new act a "
             "key of its own.",
@@ -246,6 +278,7 @@ def append(
     if found is None:
         raise NotFound(f"There is no account {account}.", job=account)
     seq, previous = found[0] + 1, found[1]
+    effects = tuple(_spelled_once(effect) for effect in drafted.effects)
     text = canonical_text(
         normalised(
             {
@@ -265,7 +298,7 @@ def append(
                 "reverses": drafted.reverses or None,
                 "request": dict(payload),
                 "entries": [entry_plain(entry) for entry in drafted.entries],
-                "effects": [effect_plain(effect) for effect in drafted.effects],
+                "effects": [effect_plain(effect) for effect in effects],
             }
         )
     )
@@ -285,8 +318,13 @@ def append(
         text=text,
         hash=chain_hash(previous, text),
     )
-    act_store.write_act(db, service.site, row, entries=drafted.entries, effects=drafted.effects)
+    act_store.write_act(db, service.site, row, entries=drafted.entries, effects=effects)
     return row
+
+
+def _spelled_once(effect: Effect) -> Effect:
+    """The effect as the act's text has it: words put together may need their spelling settled."""
+    return from_plain(name_of(effect), cast(dict[str, Plain], normalised(plain(effect))))
 
 
 def _index(service: Service, db: sqlite3.Connection, account: str, drafted: Drafted) -> None:
@@ -438,7 +476,8 @@ def post_batch(
     for payload in payloads:
         item = _batch_item(service, account, sender, payload, blocked)
         if item.answer is None:
-            blocked.update(dict.fromkeys(subjects(payload), item.held_by or item.key))
+            named = (*subjects(payload), *_begets(item.key))
+            blocked.update(dict.fromkeys(named, item.held_by or item.key))
         items.append(item)
     return items
 
@@ -474,6 +513,11 @@ def subjects(payload: Payload) -> tuple[str, ...]:
             if isinstance(one, str):
                 found.append(_plain_code(one))
     return tuple(found)
+
+
+def _begets(key: str) -> tuple[str, ...]:
+    """What later acts of a batch would call this one, and the position or step it adds."""
+    return tuple(map(_plain_code, (key, f"x{key[:13]}", f"s{key[:13]}")))
 
 
 def _plain_code(text: str) -> str:

@@ -95,7 +95,7 @@ def _item(step: Step, item: str | None, words: str | None) -> tuple[str, int]:
     """The part name a temporary item has in the book, and how many are planned."""
     if item is not None:
         return _planned(step, item)
-    if words is None:
+    if words is None or not words.strip():
         raise Invalid("Say which `item` of the plan it is, or what it is in `words`.", field="item")
     return unlisted_part(words), 1
 

@@ -23,7 +23,8 @@ def stamp(at: datetime) -> str:
 
 def read_time(text: str, *, offset_ms: int = 0) -> datetime:
     """A time as sent, corrected by the device's clock offset; ValueError if it cannot be."""
-    return (datetime.fromisoformat(text.upper()) + timedelta(milliseconds=offset_ms)).astimezone(UTC)
+    moment = datetime.fromisoformat(text.upper()) + timedelta(milliseconds=offset_ms)
+    return moment.astimezone(UTC)
 
 
 def new_id(prefix: str) -> str:

@@ -13,13 +13,12 @@ from __future__ import annotations
 
 import csv
 import io
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from partsvc.domain.records import Fault, Faulty
+from partsvc.domain.text_file import decoded, refuse, whole_file
 
-MOST_BYTES = 5_000_000
 MOST_ROWS = 20_000
 MOST_IN_A_CELL = 4_000
 
@@ -28,7 +27,6 @@ _SEPARATOR_WORDS = {",": "comma", ";": "semicolon", "\t": "tab"}
 # What spreadsheets take for the beginning of a formula, also in full width, and our own guard.
 _GUARDED = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠", "'")
 _GUARD = "'"
-_OTHER_MARKS = (b"\xff\xfe", b"\xfe\xff")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,49 +57,20 @@ def place(row: int, column: str = "") -> str:
 def read_table(data: bytes, columns: Sequence[str], *, needed: Iterable[str] = ()) -> Table:
     """The rows of a file with a header, whose columns are among `columns`.
 
-    Columns may stand in any order, and those that are not `needed` may be left out. Texts are in
-    Unicode form NFC. At most MOST_BYTES, MOST_ROWS rows, MOST_IN_A_CELL characters in a cell.
+    Columns may stand in any order, and those that are not `needed` may be left out. At most
+    MOST_ROWS rows under the header and MOST_IN_A_CELL characters in a cell.
     Raises `Faulty` with every fault that can be told at that stage: file, header, rows.
     """
     text = decoded(data)
     separator = _sniffed(text, columns)
     header_row, *others = _records(text, separator)
     header = _named(header_row)
-    _refuse(_header_faults(header, columns, tuple(needed), separator))
+    refuse(_header_faults(header, columns, tuple(needed), separator))
     rows = [(n, cells) for n, cells in enumerate(others, start=2) if any(map(str.strip, cells))]
     if not rows:
         raise Faulty((Fault("row 2", "there is no row under the header"),))
-    _refuse(fault for n, cells in rows for fault in _row_faults(n, cells, header))
+    refuse(fault for n, cells in rows for fault in _row_faults(n, cells, header))
     return Table(tuple(Row(n, _cells(header, cells)) for n, cells in rows), separator)
-
-
-def decoded(data: bytes) -> str:
-    """The text of a file in UTF-8, with or without a byte order mark. Raises `Faulty`."""
-    if len(data) > MOST_BYTES:
-        raise _whole(f"has {len(data)} bytes; at most {MOST_BYTES} are taken, so split it")
-    if data.startswith(_OTHER_MARKS):
-        raise _whole("is UTF-16; save it as UTF-8")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as odd:
-        line = data.count(b"\n", 0, odd.start) + 1
-        says = "is not UTF-8; save the file as UTF-8"
-        raise Faulty((Fault(f"line {line}", says),)) from odd
-    if not text.strip():
-        raise _whole("is empty")
-    if "\0" in text:
-        line = text.count("\n", 0, text.index("\0")) + 1
-        raise Faulty((Fault(f"line {line}", "contains the character U+0000, which is no text"),))
-    return unicodedata.normalize("NFC", text)
-
-
-def _whole(says: str) -> Faulty:
-    return Faulty((Fault("the file", says),))
-
-
-def _refuse(faults: Iterable[Fault]) -> None:
-    if found := tuple(faults):
-        raise Faulty(found)
 
 
 def write_table(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> bytes:
@@ -142,7 +111,7 @@ def _records(text: str, separator: str) -> list[list[str]]:
         for record in reader:
             records.append(record)
             if len(records) > MOST_ROWS + 1:
-                raise _whole(f"has more than {MOST_ROWS} rows under the header, so split it")
+                raise whole_file(f"has more than {MOST_ROWS} rows under the header, so split it")
     except csv.Error as odd:
         raise Faulty((Fault(place(len(records) + 1), _broken(odd)),)) from odd
     return records

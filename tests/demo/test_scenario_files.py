@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from scenario_files import PARTS, PLAN, catalogue
+from scenario_files import PARTS, PLAN, SEED, catalogue
 
 from partsvc.domain import part_faults
+from partsvc.domain.catalogue_file import read_catalogue
 from partsvc.domain.plan_faults import faults, oddities
+from partsvc.domain.procedure_file import read_procedure, write_procedure
+from partsvc.domain.text_file import Form
 
 
 def test_the_procedure_can_be_worked() -> None:
@@ -27,3 +30,14 @@ def test_nothing_is_wrong_or_odd_in_the_catalogues(scenario: str) -> None:
 
     assert part_faults.faults(parts, {}) == ()
     assert part_faults.oddities(parts) == ()
+
+
+@pytest.mark.parametrize("form", Form)
+def test_the_procedure_goes_out_and_comes_back_the_same(form: Form) -> None:
+    assert read_procedure(write_procedure(PLAN, form), form, PARTS) == PLAN
+
+
+def test_the_catalogue_is_read_as_any_workshop_s() -> None:
+    data = (SEED / "van_battery" / "catalogue.csv").read_bytes()
+
+    assert read_catalogue(data, Form.CSV, {}) == tuple(PARTS.values())

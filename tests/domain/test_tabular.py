@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from partsvc.domain.records import Faulty
 from partsvc.domain.tabular import (
-    MOST_BYTES,
     MOST_IN_A_CELL,
     MOST_ROWS,
     guarded,
@@ -20,6 +19,7 @@ from partsvc.domain.tabular import (
     unguarded,
     write_table,
 )
+from partsvc.domain.text_file import MOST_BYTES
 
 COLUMNS = ("part", "quantity", "note")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.domain.desk import Draft, shown_bag
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule
-from partsvc.domain.places import Condition, Place, PlaceKind
+from partsvc.domain.places import Condition, Place, PlaceKind, on_vehicle
 from partsvc.domain.plan import Hold, Phase, Position, Step
 from partsvc.domain.progress import (
     ancestors,
@@ -16,6 +16,7 @@ from partsvc.domain.progress import (
     open_holds,
     still_on,
 )
+from partsvc.domain.temporaries import temporary_part
 
 
 def may_strip(draft: Draft, step: Step) -> None:
@@ -33,6 +34,19 @@ def may_refit(draft: Draft, step: Step) -> None:
     plan = draft.desk.plan
     for name in before_refit(plan)[step.id]:
         _must_be_back(draft, step, plan.step_of[name])
+    _caps_off(draft, step)
+
+
+def _caps_off(draft: Draft, step: Step) -> None:
+    """Tell of caps and covers that the plan wants off by now: a word, for they may be off."""
+    for home in draft.desk.plan.steps:
+        for item in home.temporaries:
+            on = draft.book.count(on_vehicle(home.id), temporary_part(item))
+            if item.off_before == step.id and on:
+                draft.warn(
+                    f"Still on the vehicle by the book: {item.words} (step {home.number}). It is "
+                    f"to be off before step {step.number}."
+                )
 
 
 def _holds(draft: Draft, step: Step, phase: Phase) -> None:

@@ -90,3 +90,37 @@ def test_pieces_off_keep_their_number_when_a_successor_takes_their_place(bench: 
     assert bench.at(job, "scrap:bin") == {"C": 2}
     assert bench.at(job, "secured:P1") == {"C2 new": 2}
     assert bench.findings(job) == []
+
+
+def capped(bench: Bench) -> str:
+    """Two plugs and two ports under the same kind of cap, all to be off before the fill."""
+    caps = [
+        {"id": name, "words": f"caps on both {name}", "quantity": 2, "part": "cap",
+         "off_before": "S2"}
+        for name in ("plugs", "ports")
+    ]  # fmt: skip
+    job = bench.open_job(
+        step("S1", 10, temporaries=caps),
+        step("S2", 20, phase="refit", refit_after=["S1"]),
+    )
+    for cap in caps:
+        bench.act(job, "put-on", step="S1", item=str(cap["id"]))
+    return job
+
+
+def test_taking_the_caps_off_the_plugs_leaves_those_on_the_ports(bench: Bench) -> None:
+    job = capped(bench)
+
+    bench.act(job, "take-off", step="S1", item="plugs")
+
+    assert bench.at(job, "on-vehicle:S1") == {"cap": 2}
+
+
+def test_a_cap_left_on_is_told_when_the_step_begins_that_wants_it_off(bench: Bench) -> None:
+    job = capped(bench)
+    bench.act(job, "take-off", step="S1", item="plugs")
+
+    told = bench.act(job, "done", step="S2")["warnings"]
+
+    assert any("Still on the vehicle" in str(words) for words in told)  # type: ignore[union-attr]
+    assert ("on-vehicle", "on-vehicle:S1", 2) in bench.findings(job)

@@ -60,9 +60,10 @@ def put_on(draft: Draft, act: PutOn) -> None:
 def take_off(draft: Draft, act: TakeOff) -> None:
     """Temporary items leave the vehicle, for where they came from."""
     step = draft.step_of(act.step)
-    part, _ = _item(step, act.item, act.words)
+    part, planned = _item(step, act.item, act.words)
     there = draft.book.at(on_vehicle(step.id), part)
-    wanted = act.quantity or total(there)
+    # Two items of a step may be the same kind of cap: one of them is not the other one's too.
+    wanted = act.quantity or (min(planned, total(there)) if act.item else total(there))
     if not wanted:
         raise draft.refusal(
             "nothing-there",

@@ -86,7 +86,7 @@ def job_named(service: Service, name: str) -> str:
 def write(out: Path, data: bytes) -> None:
     """Write a result to a file or to standard output."""
     if str(out) == "-":
-        click.get_binary_stream("stdout").write(data)
+        sys.stdout.buffer.write(data)
         return
     out.parent.mkdir(parents=True, exist_ok=True)
     out.write_bytes(data)

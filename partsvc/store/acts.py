@@ -117,11 +117,16 @@ def effects(db: sqlite3.Connection, site: str, account: str) -> list[Happened]:
             row["key"],
             row["done_by"],
             row["done_at"],
-            from_plain(row["kind"], json.loads(row["text"])),
+            effect_of(row),
             row["recorded_by"],
         )
         for row in rows
     ]
+
+
+def effect_of(row: Row) -> Effect:
+    """The effect in a row that holds its columns."""
+    return from_plain(row["kind"], json.loads(row["text"]))
 
 
 _ENTRY_COLUMNS = (

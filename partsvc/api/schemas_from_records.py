@@ -23,6 +23,8 @@ from partsvc.api.plain_fields import (
     Whole,
     WholeInAddress,
 )
+from partsvc.domain.parts import Part
+from partsvc.domain.plan import Plan
 from partsvc.domain.records import MOST_IN_A_LIST, AtMost, Between, Form, Length, Says
 
 Bounds = tuple[object, ...]
@@ -38,7 +40,9 @@ class _Stated:
 class RecordSchema(ma.Schema):
     """Reads a record, refusing what it does not know; writes it without what is not set."""
 
-    record: type | None = None
+    # Named so that no member of any record can be called the same.
+    made_as_: type | None = None
+    defaults_: Mapping[str, object] = types.MappingProxyType({})
 
     class Meta:
         """Nothing unknown is taken; no global list of schemas is kept."""
@@ -48,18 +52,16 @@ class RecordSchema(ma.Schema):
 
     @ma.post_load
     def _made(self, data: Mapping[str, Any], **_: Any) -> Any:
-        return self.record(**data) if self.record else data
+        return self.made_as_(**data) if self.made_as_ else data
 
     @ma.post_dump
     def _without_unset(self, data: dict[str, Any], **_: Any) -> dict[str, Any]:
         return {name: value for name, value in data.items() if not self._unset(name, value)}
 
     def _unset(self, name: str, value: object) -> bool:
-        """Not set: none, or empty where an empty text is not allowed."""
-        if value == "":
-            field = self.fields.get(name)
-            return field is not None and int(field.metadata.get("minLength", 0)) > 0
-        return value is None
+        """A document goes out as it would be written: what stands at its default is left out."""
+        default = self.defaults_.get(name, MISSING)
+        return value is None or value == default or (value == [] and default == ())
 
 
 class OpenSchema(RecordSchema):
@@ -70,6 +72,13 @@ class OpenSchema(RecordSchema):
 
         unknown = ma.INCLUDE
         register = False
+
+    def _unset(self, name: str, value: object) -> bool:
+        return value is None
+
+
+# Documents that are fetched, changed and sent back: they have one shape both ways.
+DOCUMENTS = (Part, Plan)
 
 
 def schema_of(record: type) -> type[RecordSchema]:
@@ -111,7 +120,9 @@ def _class(
     base: type[RecordSchema],
 ) -> type[RecordSchema]:
     doc = (record.__doc__ if record else None) or ""
-    return type(name, (base,), {**made, "record": record, "__doc__": doc})
+    defaults = {item.name: item.default for item in fields(record)} if record else {}
+    members = {**made, "made_as_": record, "defaults_": defaults, "__doc__": doc}
+    return type(name, (base,), members)
 
 
 def fields_of(record: type, base: type[RecordSchema]) -> dict[str, ma.fields.Field[Any]]:
@@ -149,7 +160,7 @@ def _field(
     if isinstance(origin, type) and issubclass(origin, Mapping):
         return _mapping(get_args(hint)[1], base, bounds, **options)
     if isinstance(hint, type) and is_dataclass(hint):
-        nested = _built(hint, base)
+        nested = _built(hint, RecordSchema if hint in DOCUMENTS else base)
         return ma.fields.Nested(nested, metadata=_words(bounds), **options)
     return _scalar(hint, bounds, **options)
 

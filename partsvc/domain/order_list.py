@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 
 from partsvc.domain.desk import Desk
 from partsvc.domain.job_facts import JobFacts
@@ -14,6 +15,10 @@ from partsvc.domain.parts import Part, Rule, is_stray, is_unnamed, part_words
 from partsvc.domain.places import STOCK, Condition, PlaceKind, loose, missing, own_hole, secured
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.spares import breakage, spares, why
+
+
+# Our own judgement: below one in forty, a spare lies in the way more often than it helps.
+WORTH_A_SPARE = Fraction(1, 40)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,6 +251,14 @@ def _seen_by_kind(desk: Desk) -> Mapping[str, tuple[int, int]]:
     return {kind: (broken[kind], total[kind]) for kind in total}
 
 
+def _spare(kind: str, may_break: int, broken: int, total: int) -> int:
+    """Spares for what is likely to break; what hardly ever does is ordered when it has."""
+    prior = breakage(kind).prior
+    if not may_break or prior.seen(broken, total).mean < WORTH_A_SPARE:
+        return 0
+    return spares(may_break, seen_broken=broken, seen_total=total, prior=prior)
+
+
 def _line(
     desk: Desk,
     job: JobFacts,
@@ -258,11 +271,7 @@ def _line(
     kind = facts.kind.value if facts else "other"
     broken, total = seen.get(kind, (0, 0))
     nameless = is_stray(part) or is_unnamed(part)
-    spare = (
-        spares(want.may_break, seen_broken=broken, seen_total=total, prior=breakage(kind).prior)
-        if want.may_break and not nameless
-        else 0
-    )
+    spare = 0 if nameless else _spare(kind, want.may_break, broken, total)
     lacking = 0 if nameless else max(0, want.needed + spare - supply.all_of(part))
     pack = facts.pack_size if facts else 1
     packs = -(-lacking // pack)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from textwrap import shorten
 from typing import Any
 
 from partsvc.domain.plan import Phase, Plan
@@ -11,6 +12,8 @@ from seed.play.hand import Tally
 from seed.play.papers import Paper
 
 Say = Callable[[str], None]
+
+A_LINE = 170
 
 
 def opened(say: Say, plan: Plan, bags: int) -> None:
@@ -59,7 +62,7 @@ def findings(say: Say, title: str, account: dict[str, Any]) -> None:
     """What is open, each in a line, and the two lines of the reconciliation."""
     say(f"{title}: the book {account['book_words']}; {account['seen_words']}")
     for one in account["findings"]:
-        say(f"  {one['title']}: {one['words']}")
+        say(f"  {one['title']}: {shorten(one['words'], A_LINE, placeholder=' …')}")
 
 
 def tally(say: Say, played: Tally) -> None:

@@ -16,7 +16,6 @@ from partsvc.domain.places import STOCK, Condition, PlaceKind, loose, missing, o
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.spares import breakage, spares, why
 
-
 # Our own judgement: below one in forty, a spare lies in the way more often than it helps.
 WORTH_A_SPARE = Fraction(1, 40)
 

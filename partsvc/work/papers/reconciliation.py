@@ -21,7 +21,7 @@ from partsvc.work.reconciling import FindingView, ReconciliationView, reconcilia
 from partsvc.work.service import Service
 
 _FINDING_COLUMNS = (
-    Column("Gravity", width_mm=18),
+    Column("Gravity", width_mm=22),
     Column("What", share=0.9),
     Column("Where and what to do", share=2.2),
     Column("No.", width_mm=10, align=Align.RIGHT),

@@ -85,6 +85,11 @@ class Bench:
             keeping.add_tags(db, service.site, minted, at="2030-01-01T00:00:00.000Z")
         return cls(service, codes)
 
+    @classmethod
+    def opened_again(cls, folder: Path) -> Bench:
+        """Open a workshop that was set up before."""
+        return cls(open_service(folder), [])
+
     def sender(self, who: str) -> Sender:
         """A person signed in on the bench's own device."""
         return Sender(person=who, roles=frozenset(ROLES[who].split()), device="bench")

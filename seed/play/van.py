@@ -11,8 +11,8 @@ from typing import Any
 from partsvc.domain.parts import Part
 from partsvc.domain.plan import Plan
 from partsvc.domain.records import decode
-from seed.play import mistakes, parts_desk
-from seed.play.bags import KITS, OLD_PARTS, bags_by_position
+from seed.play import mistakes, parts_desk, tags
+from seed.play.bags import OLD_PARTS, bags_by_position
 from seed.play.catalogue import document, parts_of
 from seed.play.door import SignedIn
 from seed.play.hand import Hand, ShiftClock, Tally, Told
@@ -74,9 +74,7 @@ def open_van(people: Mapping[str, SignedIn], start: datetime, *, told: Told) -> 
         },
     )["id"]
     home = bags_by_position(plan, parts)
-    names = sorted({*home.values(), OLD_PARTS, *KITS})
-    minted = lead.make("/tags", {"count": len(names)})["tags"]
-    bags = dict(zip(names, (tag["code"] for tag in minted), strict=True))
+    bags = tags.mint(lead, job, plan, home)
     return Played(
         job=job,
         plan=plan,
@@ -96,8 +94,8 @@ def strip_and_supply(van: Played) -> None:
     store = van.hand("asha", desk_clock, "/workshop")
     van.order_before = van.read("order")
     van.received = parts_desk.receive(store, van.order_before, "delivery note D-4711")
-    tags = {position: van.bags[name] for position, name in van.home.items()}
-    strip(van.hand("tove", morning), van.plan, tags, witness=van.people["jorin"].person)
+    bag_at = {position: van.bags[name] for position, name in van.home.items()}
+    strip(van.hand("tove", morning), van.plan, bag_at, witness=van.people["jorin"].person)
     van.order_after = van.read("order")
     van.received += parts_desk.receive(store, van.order_after, "delivery note D-4718")
     desk_clock.at = van.start + SECOND_SHIFT - timedelta(hours=1)

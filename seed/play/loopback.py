@@ -56,7 +56,7 @@ def running(data: Path, now: Clock) -> Iterator[tuple[Door, FirstAccess]]:
         map=sockets,
         host="127.0.0.1",
         port=0,
-        threads=2,
+        threads=4,
         ident="partsvc",
     )
     stop = threading.Event()

@@ -99,7 +99,9 @@ def _filled(
     number_of: dict[str, int] = defaultdict(int)
     for one in held:
         number_of[one.part] += one.quantity
-    items = [item for home in homes for item in home.stack if item.part in number_of]
+    # New pieces are there to be fitted: a rule about what came off would be read against them.
+    came_off = {one.part for one in held if one.spot.condition is not Condition.NEW}
+    items = [item for home in homes for item in home.stack if item.part in came_off]
     face = replace(
         face,
         step=_step_words(plan, homes, list(steps)) if homes else None,

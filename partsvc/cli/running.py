@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
@@ -76,6 +75,9 @@ def demo(out: Path) -> None:
     """
     # The scenario is data beside the service, not part of it: it is found only when it is played.
     from seed.play import demo as play
+    from seed.play.loopback import NotOurs
 
-    data = Path(os.fspath(out)) / "data"
-    play(out, data, click.echo)
+    try:
+        play(out, out / "data", click.echo)
+    except NotOurs as strange:
+        raise click.ClickException(str(strange)) from strange

@@ -11,6 +11,7 @@ from partsvc.api.schemas_from_records import answer_schema_of, joined_schema
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.registry import JOB, KINDS, WORKSHOP, ActKind
 from partsvc.work.act_answers import BatchAnswered, Recorded
+from partsvc.work.photos import PhotoShown
 from partsvc.work.posting import MOST_IN_A_BATCH
 
 EXAMPLE_KEY = "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01"
@@ -31,8 +32,8 @@ def register_acts(spec: APISpec) -> None:
         spec.components.schema(component_name(kind), schema=schema)
     for account in (JOB, WORKSHOP):
         _register_account(spec, account)
-    spec.components.schema("Recorded", schema=answer_schema_of(Recorded))
-    spec.components.schema("BatchAnswered", schema=answer_schema_of(BatchAnswered))
+    for answer in (Recorded, BatchAnswered, PhotoShown):
+        spec.components.schema(answer.__name__, schema=answer_schema_of(answer))
 
 
 def plain_address_schema(kind: str) -> type[ma.Schema]:

@@ -7,9 +7,10 @@ draft-ietf-httpapi-idempotency-key-header. Acts carry their key in their body in
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import Any
+from urllib.parse import quote
 
 from flask import Response, jsonify, request
 
@@ -70,9 +71,10 @@ def answer_once(
         if given is not None:
             named["given"] = given
 
-        def work(db: Writing) -> dict[str, Plain]:
-            body: dict[str, Plain] = schema.dump(view(*args, db=db, **named))
-            return body
+        def work(db: Writing) -> Answer:
+            made = view(*args, db=db, **named)
+            result, given_status = made if isinstance(made, tuple) else (made, status)
+            return Answer(given_status, schema.dump(result))
 
         answer = once(
             service(),
@@ -80,7 +82,6 @@ def answer_once(
             person=sender().person,
             key=idempotency_key(),
             content=_content(given),
-            status=status,
         )
         return respond(answer, location)
 
@@ -98,7 +99,19 @@ def respond(answer: Answer, location: str = "") -> Response:
     response = jsonify(answer.body)
     response.status_code = answer.status
     if location:
-        response.headers["Location"] = location.format_map(answer.body)
+        response.headers["Location"] = location.format_map(_quoted(answer.body))
     if answer.again:
         response.headers["Idempotent-Replay"] = "true"
     return response
+
+
+def _quoted(body: Mapping[str, Plain]) -> dict[str, Any]:
+    """The texts of an answer as they may stand in an address."""
+    return {
+        name: quote(value, safe="")
+        if isinstance(value, str)
+        else _quoted(value)
+        if isinstance(value, dict)
+        else value
+        for name, value in body.items()
+    }

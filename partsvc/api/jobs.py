@@ -61,7 +61,7 @@ def patch_job(job: str, *, db: Writing, given: JobChange) -> JobStanding:
 
 
 @room.at(
-    "PUT", "/jobs/<job>/on-order/<part>", roles=frozenset({Role.PARTS, Role.LEAD}),
+    "PUT", "/jobs/<job>/on-order/<path:part>", roles=frozenset({Role.PARTS, Role.LEAD}),
     takes=OnOrder, gives=OnOrderShown, writes=True,
 )  # fmt: skip
 def put_on_order(job: str, part: str, *, db: Writing, given: OnOrder) -> OnOrderShown:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from flask import Response, request
+from flask import Response
 
+from partsvc.api.files import CSV, LINES, file, rather
 from partsvc.api.paging import LINK_HEADER, next_page
-from partsvc.api.room import File, Room
+from partsvc.api.room import Room
 from partsvc.api.running import service
 from partsvc.domain.acts.registry import ALL, WORKSHOP
 from partsvc.errors import Invalid
@@ -14,13 +15,10 @@ from partsvc.work.ledger_reading import LedgerPage, LedgerWanted, RefusedPage, R
 
 room = Room("ledger", __name__, description="The ledger: what was recorded, in its order.")
 
-LINES = File(media_type="application/x-ndjson", says="One JSON object a line, to be verified.")
-TABLE = File(media_type="text/csv", says="A table, one line for each movement.")
-
 
 @room.at(
     "GET", "/jobs/<job>/ledger", roles=ALL, asks=LedgerWanted, gives=LedgerPage,
-    headers=LINK_HEADER,
+    also=LINES, headers=LINK_HEADER,
 )  # fmt: skip
 def get_ledger(job: str, *, asked: LedgerWanted) -> Response | tuple[LedgerPage, dict[str, str]]:
     """Read the ledger of a job, oldest act first
@@ -32,7 +30,7 @@ def get_ledger(job: str, *, asked: LedgerWanted) -> Response | tuple[LedgerPage,
 
 @room.at(
     "GET", "/workshop/ledger", roles=ALL, asks=LedgerWanted, gives=LedgerPage,
-    headers=LINK_HEADER,
+    also=LINES, headers=LINK_HEADER,
 )  # fmt: skip
 def get_workshop_ledger(*, asked: LedgerWanted) -> Response | tuple[LedgerPage, dict[str, str]]:
     """Read the ledger of the workshop's own account"""
@@ -40,18 +38,13 @@ def get_workshop_ledger(*, asked: LedgerWanted) -> Response | tuple[LedgerPage, 
 
 
 def _ledger(account: str, asked: LedgerWanted) -> Response | tuple[LedgerPage, dict[str, str]]:
-    best = request.accept_mimetypes.best_match(["application/json", LINES.media_type])
-    if best == LINES.media_type:
+    if rather(LINES):
         if asked != LedgerWanted():
             raise Invalid("A ledger file is whole: leave the parameters out.", field="Accept")
-        return _file(ledger.ledger_file(service(), account), LINES)
+        return file(ledger.ledger_file(service(), account), LINES)
     page = ledger.page(service(), account, asked)
     full = len(page.acts) == asked.limit
     return page, next_page("after", page.acts[-1].seq if full else None)
-
-
-def _file(text: str, kind: File) -> Response:
-    return Response(text, content_type=f"{kind.media_type}; charset=utf-8")
 
 
 @room.at("GET", "/jobs/<job>/ledger.jsonl", roles=ALL, gives=LINES)
@@ -61,19 +54,19 @@ def get_ledger_file(job: str) -> Response:
     The first line names the format, the account and where the chain starts; each further line
     holds an act's stored text with its hash; the last line holds the head.
     """
-    return _file(ledger.ledger_file(service(), job), LINES)
+    return file(ledger.ledger_file(service(), job), LINES)
 
 
 @room.at("GET", "/workshop/ledger.jsonl", roles=ALL, gives=LINES)
 def get_workshop_ledger_file() -> Response:
     """Take the whole ledger of the workshop's own account as a file"""
-    return _file(ledger.ledger_file(service(), WORKSHOP), LINES)
+    return file(ledger.ledger_file(service(), WORKSHOP), LINES)
 
 
-@room.at("GET", "/jobs/<job>/ledger.csv", roles=ALL, gives=TABLE)
+@room.at("GET", "/jobs/<job>/ledger.csv", roles=ALL, gives=CSV)
 def get_ledger_table(job: str) -> Response:
     """Take the whole ledger of a job as a table, one line for each movement"""
-    return _file(ledger.ledger_csv(service(), job), TABLE)
+    return file(ledger.ledger_csv(service(), job), CSV)
 
 
 @room.at(

@@ -38,6 +38,14 @@ class File:
     media_type: str
     says: str
 
+    @property
+    def content(self) -> dict[str, Any]:
+        """How the document writes the file down."""
+        written = {"type": "string"}
+        if not self.media_type.startswith("text/") and "json" not in self.media_type:
+            written["format"] = "binary"
+        return written
+
 
 class Room(Blueprint):  # type: ignore[misc]
     """The addresses of one subject."""
@@ -55,9 +63,12 @@ class Room(Blueprint):  # type: ignore[misc]
         takes_document: bool = False,
         asks: type = NoParameters,
         gives: type | File | None = None,
+        also: File | None = None,
         status: int = 200,
+        same_status: int | None = None,
         location: str = "",
         writes: bool = False,
+        keyed: bool = True,
         etag: bool = False,
         problems: Iterable[int] = (),
         headers: Mapping[str, Mapping[str, Any]] | None = None,
@@ -67,17 +78,22 @@ class Room(Blueprint):  # type: ignore[misc]
         `roles` may call it, None means everybody without sign-in. The view gets `given` (the body
         as a record of `takes`), `asked` (the parameters as a record of `asks`) and, when it
         `writes`, `db`: the one transaction of the request. A POST that writes honours an
-        idempotency key. `location` is the address of what was made, over the answer's members.
+        idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` is
+        the file that is answered instead when the Accept header asks for it; `same_status` says
+        that nothing new had to be made. `location` is the address of what was made, over the
+        answer's members.
         """
 
         def declared(function: View) -> View:
             view = function
-            keyed = writes and method == "POST"
-            if keyed:
+            once = keyed and writes and method == "POST"
+            if once:
                 view = answer_once(view, gives=_record(gives), status=status, location=location)
             elif writes:
                 view = _in_a_transaction(view)
-            view = self._answering(view, gives, status, _headers(headers, keyed, location))
+            view = self._answering(view, gives, status, _headers(headers, once, location))
+            if same_status is not None:
+                view = self._answering(view, gives, same_status, {})
             if etag:
                 view = self.etag(view)
             if asks is NoParameters:
@@ -89,8 +105,10 @@ class Room(Blueprint):  # type: ignore[misc]
             found = {*problems, *_problems(rule, method, roles, takes=takes, writes=writes)}
             if etag and method != "GET":
                 found |= {412, 428}
-            parameters = [KEY_PARAMETER] if keyed else []
+            parameters = [KEY_PARAMETER] if once else []
             view = self.documented(view, found, roles=roles, parameters=parameters)
+            if also is not None:
+                view = self.doc(responses={status: {"content": _contents(also)}})(view)
             self.add_url_rule(rule, None, view, methods=[method])
             return function
 
@@ -102,7 +120,7 @@ class Room(Blueprint):  # type: ignore[misc]
         if isinstance(gives, File):
             return self.response(  # type: ignore[no-any-return]
                 status,
-                {"type": "string"},
+                gives.content,
                 content_type=gives.media_type,
                 description=gives.says,
                 headers=headers,
@@ -175,6 +193,10 @@ def _record(gives: type | File | None) -> type:
     if not isinstance(gives, type):
         raise TypeError("what is made under a key is answered as a record")
     return gives
+
+
+def _contents(file: File) -> dict[str, Any]:
+    return {file.media_type: {"schema": file.content}}
 
 
 def _headers(

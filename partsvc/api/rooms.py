@@ -4,12 +4,39 @@ from __future__ import annotations
 
 from flask import Flask
 
-from partsvc.api import acts, health, jobs, ledger, session
+from partsvc.api import (
+    acts,
+    health,
+    jobs,
+    ledger,
+    parts,
+    people,
+    photos,
+    procedures,
+    session,
+    tags,
+    vehicles,
+    views,
+)
+from partsvc.api.docs_page import mount_docs
 from partsvc.api.document import BASE, PartsApi, make_api
 from partsvc.api.problems import answer_error
 from partsvc.errors import PartsvcError
 
-ROOMS = (session.room, jobs.room, acts.room, ledger.room, health.room)
+ROOMS = (
+    session.room,
+    jobs.room,
+    acts.room,
+    views.room,
+    ledger.room,
+    tags.room,
+    photos.room,
+    parts.room,
+    procedures.room,
+    vehicles.room,
+    people.room,
+    health.room,
+)
 
 
 def mount(app: Flask) -> PartsApi:
@@ -20,4 +47,5 @@ def mount(app: Flask) -> PartsApi:
     app.register_error_handler(PartsvcError, answer_error)
     for room in ROOMS:
         api.register_blueprint(room, url_prefix=BASE)
+    mount_docs(app)
     return api

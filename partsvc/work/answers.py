@@ -20,11 +20,11 @@ from partsvc.work.posting import Answer
 from partsvc.work.service import Service
 
 Writing = sqlite3.Connection
-Work = Callable[[Writing], dict[str, Plain]]
+Work = Callable[[Writing], Answer]
 
 
 def once(
-    service: Service, work: Work, *, person: str, key: str, content: dict[str, Plain], status: int
+    service: Service, work: Work, *, person: str, key: str, content: dict[str, Plain]
 ) -> Answer:
     """Do the work in one transaction; with a key, at most once for ever.
 
@@ -33,24 +33,24 @@ def once(
     """
     if not key:
         with service.database.writing() as db:
-            return Answer(status, work(db))
+            return work(db)
     kept_as = f"request:{person}:{key}"
     digest = hashlib.sha256(canonical_text(normalised(content)).encode()).hexdigest()
     with _under_way(service, kept_as, key), service.database.writing() as db:
         row = people.answer(db, service.site, kept_as)
         if row is not None:
             return _given_before(row["request_hash"], digest, key, row["status"], row["body"])
-        body = work(db)
+        answer = work(db)
         people.add_answer(
             db,
             service.site,
             key=kept_as,
             request_hash=digest,
-            status=status,
-            body=json.dumps(body, ensure_ascii=False),
+            status=answer.status,
+            body=json.dumps(answer.body, ensure_ascii=False),
             at=service.stamp(),
         )
-        return Answer(status, body)
+        return answer
 
 
 def _given_before(known: str, digest: str, key: str, status: int, body: str) -> Answer:

@@ -1,0 +1,54 @@
+"""Addresses of photos: sent as they are taken, kept without their history."""
+
+from __future__ import annotations
+
+from flask import Response, jsonify, request
+from werkzeug.exceptions import UnsupportedMediaType
+
+from partsvc.api.act_document import reference
+from partsvc.api.files import JPEG, file
+from partsvc.api.room import Room
+from partsvc.api.running import sender, service
+from partsvc.domain.acts.registry import ALL
+from partsvc.work import photos
+
+room = Room("photos", __name__, description="Photos, kept under the hash of what they show.")
+
+TAKEN = ("image/jpeg", "image/png", "image/webp")
+_BODY = {
+    "required": True,
+    "content": {kind: {"schema": {"type": "string", "format": "binary"}} for kind in TAKEN},
+}
+_ANSWERS = {
+    201: {
+        "description": "The photo is kept; name it in acts by its hash.",
+        "content": {"application/json": {"schema": reference("PhotoShown")}},
+    }
+}
+
+
+@room.plain(
+    "POST", "/photos", (400, 401, 403, 413, 415, 422, 503), roles=ALL, answers=_ANSWERS,
+    takes="photo", requestBody=_BODY,
+)  # fmt: skip
+def post_photo() -> Response:
+    """Keep a photo
+
+    It is turned upright and shrunk, and all that the camera wrote into it is removed. The same
+    photo twice is one.
+    """
+    if request.mimetype not in TAKEN:
+        raise UnsupportedMediaType
+    kept = photos.add(service(), sender(), request.get_data())
+    answer = jsonify({"hash": kept.hash, "size_bytes": kept.size_bytes})
+    answer.status_code = 201
+    answer.headers["Location"] = f"/api/v1/photos/{kept.hash}.jpg"
+    return answer
+
+
+@room.at("GET", "/photos/<photo>.jpg", roles=ALL, gives=JPEG)
+def get_photo(photo: str) -> Response:
+    """Look at a photo"""
+    answer = file(photos.photo(service(), photo), JPEG)
+    answer.headers["Cache-Control"] = "private, max-age=31536000, immutable"
+    return answer

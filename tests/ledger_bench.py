@@ -88,7 +88,7 @@ class Bench:
     @classmethod
     def opened_again(cls, folder: Path) -> Bench:
         """Open a workshop that was set up before."""
-        return cls(open_service(folder), [])
+        return cls(open_service(folder), [], itertools.count(1_000))
 
     def sender(self, who: str) -> Sender:
         """A person signed in on the bench's own device."""

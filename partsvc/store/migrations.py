@@ -6,6 +6,7 @@ A database that already holds records is copied beside itself before the first s
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from sqlite_utils import Database as Tables
@@ -47,34 +48,48 @@ def m002_triggers(db: Tables) -> None:
     _run(db, triggers.FIRST)
 
 
+@migrations()
+def m003_more_rules(db: Tables) -> None:
+    """Rows that could be replaced, and places that nobody knows."""
+    _run(db, triggers.SECOND)
+
+
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:
     """Bring the database in this folder up to date; answers the names of the steps applied.
 
-    `stamp` names the copy that is made first when there is anything to lose.
+    `stamp` names the copy that is made first when there is anything to lose. When any step fails,
+    the database is what it was before the first.
     """
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / FILE
-    existed = path.exists()
-    connection = connect(path)
-    try:
+    copy = folder / f"before-migration-{stamp}.sqlite3"
+    with closing(connect(path)) as connection:
         db = tables(connection)
         pending = tuple(step.name for step in migrations.pending(db))
-        if pending and existed and db.table_names():
-            back_up(path, folder / f"before-migration-{stamp}.sqlite3")
-        # Tables are rebuilt by some steps; foreign keys are checked as a whole afterwards.
-        connection.execute("PRAGMA foreign_keys = off")
-        migrations.apply(db)
-        broken = connection.execute("PRAGMA foreign_key_check").fetchall()
-        if broken:
-            raise sqlite3.IntegrityError(f"foreign keys broken after migration: {broken[0][0]}")
+        if not pending:
+            return ()
+        something_to_lose = bool(db.table_names())
+        if something_to_lose:
+            back_up(path, copy)
+        try:
+            _apply(connection, db)
+        except BaseException:
+            if something_to_lose:
+                back_up(copy, path)
+            raise
         return pending
-    finally:
-        connection.close()
+
+
+def _apply(connection: sqlite3.Connection, db: Tables) -> None:
+    # Tables are rebuilt by some steps; foreign keys are checked as a whole afterwards.
+    connection.execute("PRAGMA foreign_keys = off")
+    migrations.apply(db)
+    broken = connection.execute("PRAGMA foreign_key_check").fetchall()
+    if broken:
+        raise sqlite3.IntegrityError(f"foreign keys broken after migration: {broken[0][0]}")
 
 
 def back_up(source: Path, target: Path) -> None:
     """A consistent copy of a live database, made page by page by SQLite itself."""
-    with sqlite3.connect(source) as live, sqlite3.connect(target) as copy:
+    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(target)) as copy:
         live.backup(copy)
-    live.close()
-    copy.close()

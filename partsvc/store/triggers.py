@@ -115,4 +115,52 @@ BEGIN
 END;
 """
 
+_PLACES = (
+    "outside", "secured", "loose", "own-hole", "bag", "on-vehicle", "with", "away", "stock",
+    "tool-store", "scrap", "missing", "lost",
+)  # fmt: skip
+
+
+def _no_place(column: str) -> str:
+    """LIKE takes OUTSIDE for outside; nobody who reads the balances does."""
+    kinds = ", ".join(f"'{kind}'" for kind in _PLACES)
+    return f"substr(NEW.{column}, 1, instr(NEW.{column}, ':') - 1) NOT IN ({kinds})"
+
+
+# A row replaced is a row deleted without its DELETE trigger where recursive_triggers is off.
+_SECOND = f"""
+CREATE TRIGGER account_guard BEFORE INSERT ON account
+BEGIN
+  SELECT RAISE(ABORT, 'account: it is there already')
+    WHERE EXISTS (SELECT 1 FROM account WHERE site = NEW.site AND id = NEW.id);
+  SELECT RAISE(ABORT, 'account: it begins without acts')
+    WHERE NEW.head_seq <> 0;
+END;
+CREATE TRIGGER entry_places BEFORE INSERT ON entry
+WHEN {_no_place("from_place")} OR {_no_place("to_place")}
+BEGIN SELECT RAISE(ABORT, 'entry: there is no such place'); END;
+CREATE TRIGGER tag_keeps_its_code BEFORE UPDATE OF site, code ON tag
+WHEN NEW.site <> OLD.site OR NEW.code <> OLD.code
+BEGIN SELECT RAISE(ABORT, 'tag: codes never change'); END;
+CREATE TRIGGER job_guard BEFORE INSERT ON job
+BEGIN
+  SELECT RAISE(ABORT, 'job: it is there already')
+    WHERE EXISTS (SELECT 1 FROM job
+      WHERE site = NEW.site AND (id = NEW.id OR number = NEW.number));
+END;
+CREATE TRIGGER job_keeps_its_procedure
+BEFORE UPDATE OF site, id, number, procedure, revision ON job
+WHEN NEW.site <> OLD.site OR NEW.id <> OLD.id OR NEW.number <> OLD.number
+  OR NEW.procedure <> OLD.procedure OR NEW.revision <> OLD.revision
+BEGIN SELECT RAISE(ABORT, 'job: it keeps its number and its procedure'); END;
+CREATE TRIGGER job_never_deleted BEFORE DELETE ON job
+BEGIN SELECT RAISE(ABORT, 'job: records are never deleted'); END;
+CREATE TRIGGER refused_guard BEFORE INSERT ON refused
+BEGIN
+  SELECT RAISE(ABORT, 'refused: the id is taken')
+    WHERE EXISTS (SELECT 1 FROM refused WHERE site = NEW.site AND id = NEW.id);
+END;
+"""
+
 FIRST = "".join(map(_append_only, _APPEND_ONLY)) + _ACT + _ENTRY + _OTHERS
+SECOND = _append_only("refused") + _SECOND

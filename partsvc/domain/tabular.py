@@ -141,14 +141,15 @@ def _header_faults(
         if not name:
             yield Fault(f"row 1, cell {n}", "a column has no name")
         elif name not in columns:
-            known = ", ".join(columns)
-            read = f"(read with {_SEPARATOR_WORDS[separator]} between cells)"
-            yield Fault(place(1, name), f"is not a column of this file {read}; known: {known}")
+            yield Fault(place(1, name), "is not a column of this file")
         elif name in header[: n - 1]:
             yield Fault(place(1, name), "the column stands twice")
     for name in needed:
         if name not in header:
             yield Fault("row 1", f"the column {name} is missing")
+    if not set(header) <= set(columns):
+        between = _SEPARATOR_WORDS[separator]
+        yield Fault("row 1", f"read with {between} between cells; columns: {', '.join(columns)}")
 
 
 def _row_faults(number: int, cells: Sequence[str], header: Sequence[str]) -> Iterator[Fault]:

@@ -94,12 +94,6 @@ def test_texts_come_in_one_spelling() -> None:
         ("\npart\nA\n", "row 1: is no header; it names the columns, at least part"),
         ("quantity\n4\n", "row 1: the column part is missing"),
         ("part,part\nA,B\n", "row 1, column part: the column stands twice"),
-        ("part,,note\nA,,x\n", "row 1, cell 2: a column has no name"),
-        (
-            "part,colour\nA,red\n",
-            "row 1, column colour: is not a column of this file (read with comma between cells);"
-            " known: part, quantity, note",
-        ),
         (
             'part,note\nA,"so"so\n',
             'row 2: the quotation marks are not in pairs; a quotation mark inside a cell is written'
@@ -114,6 +108,18 @@ def test_texts_come_in_one_spelling() -> None:
 )  # fmt: skip
 def test_a_file_that_cannot_be_read_says_why(data: bytes | str, says: str) -> None:
     assert told(data) == [says]
+
+
+def test_a_column_without_a_name_is_told_by_its_place() -> None:
+    assert told("part,,note\nA,,x\n")[0] == "row 1, cell 2: a column has no name"
+
+
+def test_every_unknown_column_is_named_and_the_known_ones_once() -> None:
+    assert told("part;colour;size\nA;red;4\n") == [
+        "row 1, column colour: is not a column of this file",
+        "row 1, column size: is not a column of this file",
+        "row 1: read with semicolon between cells; columns: part, quantity, note",
+    ]
 
 
 def test_every_ragged_row_is_named() -> None:

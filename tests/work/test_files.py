@@ -112,13 +112,13 @@ def test_a_preview_changes_nothing_and_says_the_same(bench: Bench) -> None:
         (b"", "the file: is empty"),
         (b"number,name\nN,Schl\xfcssel\n", "line 2: is not UTF-8; save the file as UTF-8"),
         (b"number\nN\n", "row 1: the column name is missing"),
-        (b"\xef\xbb\xbfnumber;name;mass\nN;nut;2\n", "row 1, column mass: is not a column of this"),
+        (b"\xef\xbb\xbfnumber;name;kind\nN;nut;nit\n", "row 2, column kind: must be one of: bolt"),
         (b"number,name\nN,nut\nM\n", "row 3: has 1 cells, the header has 2; put quotation marks"),
         (b"number,name\nN,nut\nN,nut\n", "row 3, column number: the number stands twice"),
         (b"number,name\n=1+1,nut\n'=1+1,nut\n", "row 3, column number: the number stands twice"),
         (b"x" * (MOST_BYTES + 1), f"the file: has {MOST_BYTES + 1} bytes; at most {MOST_BYTES}"),
     ],
-    ids=["empty", "latin-1", "no name", "unknown", "ragged", "twice", "guarded twice", "huge"],
+    ids=["empty", "latin-1", "no name", "BOM and semicolon", "ragged", "twice", "guarded twice", "huge"],
 )  # fmt: skip
 def test_a_bad_catalogue_changes_nothing(bench: Bench, data: bytes, fault: str) -> None:
     (said,) = refused(bench, "catalogue", data)

@@ -118,7 +118,7 @@ def test_a_preview_changes_nothing_and_says_the_same(bench: Bench) -> None:
         (b"number,name\n=1+1,nut\n'=1+1,nut\n", "row 3, column number: the number stands twice"),
         (b"x" * (MOST_BYTES + 1), f"the file: has {MOST_BYTES + 1} bytes; at most {MOST_BYTES}"),
     ],
-    ids=["empty", "latin-1", "no name", "BOM and semicolon", "ragged", "twice", "guarded twice", "huge"],
+    ids=["empty", "latin-1", "no name", "BOM and ;", "ragged", "twice", "guarded", "huge"],
 )  # fmt: skip
 def test_a_bad_catalogue_changes_nothing(bench: Bench, data: bytes, fault: str) -> None:
     (said,) = refused(bench, "catalogue", data)

@@ -14,7 +14,12 @@ def mount_docs(app: Flask) -> None:
         f"{BASE}/docs",
         f"{BASE}/openapi.json",
         # The page would otherwise ask a service on the internet whether the document is valid.
-        config={"app_name": "partsvc", "validatorUrl": None, "persistAuthorization": True},
+        config={
+            "app_name": "partsvc",
+            "validatorUrl": None,
+            "persistAuthorization": True,
+            "layout": "BaseLayout",
+        },
         blueprint_name="docs",
     )
     app.register_blueprint(page)

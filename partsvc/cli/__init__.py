@@ -11,7 +11,7 @@ import click
 from partsvc.cli.in_and_out import exporting, importing
 from partsvc.cli.job_papers import checklist, order, reconcile, tags
 from partsvc.cli.keeping import backup, check, verify
-from partsvc.cli.running import demo, serve
+from partsvc.cli.running import demo, serve, spec
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -26,5 +26,6 @@ def main() -> None:
 
 for command in (
     serve, demo, importing, exporting, tags, checklist, reconcile, order, backup, verify, check,
+    spec,
 ):  # fmt: skip
     main.add_command(command)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import click
 import waitress
 
-from partsvc.app import create_app
-from partsvc.cli.common import folder_option, told
+from partsvc.api.document import spec_text
+from partsvc.app import create_app, open_app
+from partsvc.cli.common import folder_option, out_option, told, write
 from partsvc.config import SettingFault, Settings
 from partsvc.work.first_start import first_access
 from partsvc.work.service import open_service
@@ -81,3 +83,13 @@ def demo(out: Path) -> None:
         play(out, out / "data", click.echo)
     except NotOurs as strange:
         raise click.ClickException(str(strange)) from strange
+
+
+@click.command()
+@out_option
+@told
+def spec(out: Path) -> None:
+    """Write the API document (OpenAPI 3.1) that this version serves, as YAML."""
+    with TemporaryDirectory() as empty:
+        app = open_app(Settings(folder=Path(empty)))
+        write(out, spec_text(app).encode())

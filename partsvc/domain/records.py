@@ -11,6 +11,7 @@ import types
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from enum import StrEnum
+from functools import lru_cache
 from typing import Annotated, TypeVar, Union, get_args, get_origin, get_type_hints
 
 T = TypeVar("T")
@@ -155,7 +156,7 @@ def _record(kind: type[T], data: object, where: str, faults: list[Fault]) -> T:
     if not isinstance(data, Mapping):
         faults.append(Fault(where, "must be an object with named members"))
         return None  # type: ignore[return-value]
-    hints = get_type_hints(kind, include_extras=True)
+    hints = _hints(kind)  # type: ignore[arg-type]
     known = {item.name: item for item in fields(kind)}  # type: ignore[arg-type]
     for name in sorted(set(map(str, data)) - set(known)):
         faults.append(Fault(_inside(where, name), f"is not known here; known: {', '.join(known)}"))
@@ -167,6 +168,11 @@ def _record(kind: type[T], data: object, where: str, faults: list[Fault]) -> T:
     missing = [name for name, item in known.items() if name not in values and _is_required(item)]
     faults.extend(Fault(_inside(where, name), "is missing") for name in missing)
     return None if missing or faults else kind(**values)  # type: ignore[return-value]
+
+
+@lru_cache(maxsize=256)
+def _hints(kind: type) -> Mapping[str, object]:
+    return get_type_hints(kind, include_extras=True)
 
 
 def _is_required(item: Field[object]) -> bool:

@@ -70,7 +70,11 @@ def put_part(
         " kind = excluded.kind, version = version + 1",
         (site_id, number, text, name, kind),
     )
-    db.execute("UPDATE site SET catalogue_version = catalogue_version + 1 WHERE id = ?", (site_id,))
+    # Drawn by chance, so that a version that was rolled back never comes again.
+    db.execute(
+        "UPDATE site SET catalogue_version = abs(random() % 9007199254740992) WHERE id = ?",
+        (site_id,),
+    )
 
 
 # Procedures -------------------------------------------------------------------------------------

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Annotated
 
 from partsvc.domain.job_as_procedure import as_procedure, unnamed
 from partsvc.domain.plan import Plan
 from partsvc.domain.procedure_file import plain_plan
-from partsvc.domain.records import Faulty, decode
+from partsvc.domain.records import Faulty, Id, Line, Says, decode
 from partsvc.errors import Conflict, Invalid, Refused
 from partsvc.store import keeping
 from partsvc.work import procedures
@@ -16,6 +17,14 @@ from partsvc.work.facts import job_desk, job_row, pinned_plan
 from partsvc.work.job_view import ranks
 from partsvc.work.procedures import RevisionShown
 from partsvc.work.service import Sender, Service
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaveAs:
+    """Under which key and title a job's plan is kept."""
+
+    key: Annotated[Id, Says("the procedure's key: a new one, or the one the job was opened on")]
+    title: Line
 
 
 def save_as_procedure(

@@ -79,7 +79,8 @@ class Database:
         try:
             yield connection
         finally:
-            connection.execute("ROLLBACK")
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -88,17 +89,14 @@ class Database:
         with self._writing:
             try:
                 connection.execute("BEGIN IMMEDIATE")
-            except sqlite3.OperationalError as error:
-                raise Busy(
-                    "Another program is writing to the database. Send the same request again in "
-                    "a moment; nothing was lost."
-                ) from error
-            try:
                 yield connection
                 connection.execute("COMMIT")
-            except BaseException:
+            except BaseException as error:
+                # Also after a BEGIN that failed: stopped late, it has begun all the same.
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
+                if isinstance(error, sqlite3.OperationalError) and (busy := _busy(error)):
+                    raise busy from error
                 raise
 
     def close(self) -> None:
@@ -108,6 +106,32 @@ class Database:
             found.close()
             self._own.connection = None
         self._anchor.close()
+
+
+_OTHERS_WRITE = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+_DISK_FAILS = (
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_READONLY,
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_INTERRUPT,
+)
+
+
+def _busy(error: sqlite3.OperationalError) -> Busy | None:
+    """What to tell the sender when neither the request nor this program is to blame."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # The rest of it is detail.
+    if code in _OTHERS_WRITE:
+        return Busy(
+            "Another program is writing to the database. Send the same request again in a "
+            "moment; nothing was lost."
+        )
+    if code in _DISK_FAILS:
+        return Busy(
+            f"The database cannot be written just now ({error}). See to the disk, then send the "
+            "same request again: it is recorded once, whatever came of it now."
+        )
+    return None
 
 
 def connect(path: Path) -> sqlite3.Connection:

@@ -11,8 +11,8 @@ from partsvc.api.schemas_from_records import answer_schema_of, joined_schema
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.registry import JOB, KINDS, WORKSHOP, ActKind
 from partsvc.work.act_answers import BatchAnswered, Recorded
+from partsvc.work.batches import MOST_IN_A_BATCH
 from partsvc.work.photos import PhotoShown
-from partsvc.work.posting import MOST_IN_A_BATCH
 
 EXAMPLE_KEY = "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01"
 _HERE = "#/components/schemas/"

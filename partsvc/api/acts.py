@@ -16,7 +16,8 @@ from partsvc.api.running import sender, service
 from partsvc.domain.acts.registry import ALL, JOB, JUDGES, WORKSHOP, Role
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid
-from partsvc.work.posting import Item, post, post_batch
+from partsvc.work.batches import Item, post_batch
+from partsvc.work.posting import post
 
 room = Room("acts", __name__, description="What people did, recorded in the ledger.")
 

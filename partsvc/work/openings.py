@@ -16,7 +16,7 @@ from partsvc.store import keeping
 from partsvc.store.database import Row
 from partsvc.work import clock
 from partsvc.work.facts import job_row
-from partsvc.work.posting import append
+from partsvc.work.recording import append
 from partsvc.work.service import Sender, Service, plan_from
 
 

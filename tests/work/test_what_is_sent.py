@@ -9,7 +9,7 @@ from ledger_bench import WORKSHOP, Bench, position, step
 
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid, KeyReused
-from partsvc.work.posting import Item, post_batch
+from partsvc.work.batches import Item, post_batch
 
 DECOMPOSED = "e\u0301tage\u0300re"
 COMPOSED = "\u00e9tag\u00e8re"

@@ -76,6 +76,7 @@ class Desk:
     touched: Mapping[str, int] = field(default_factory=dict)
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()
+    came_off: frozenset[str] = frozenset()
     head: str = ""
     plan_hash: str = ""
 

@@ -74,7 +74,11 @@ def _how_to_pass(hold: Hold) -> str:
 
 def _must_be_off(draft: Draft, step: Step, outer: Step) -> None:
     on = list(still_on(outer, draft.book))
-    if on:
+    again = draft.about.get("position", "") in draft.desk.came_off
+    if on and again and all(position.id in draft.desk.came_off for position, _ in on):
+        # It was off before and is back: this is putting right, not taking apart.
+        draft.warn(f"Step {outer.number} ({outer.title}) is back in place already.")
+    elif on:
         position, quantity = on[0]
         draft.objection(
             "step-first",

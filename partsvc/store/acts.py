@@ -213,6 +213,16 @@ def touched(db: sqlite3.Connection, site: str, account: str) -> dict[str, int]:
     return {row["place"]: row["seq"] for row in rows}
 
 
+def came_off(db: sqlite3.Connection, site: str, account: str) -> frozenset[str]:
+    """The positions that pieces ever left, for a bag or only loosened."""
+    rows = db.execute(
+        "SELECT DISTINCT from_place FROM entry WHERE site = ? AND from_account = ?"
+        " AND from_place >= 'secured:' AND from_place < 'secured;'",
+        (site, account),
+    )
+    return frozenset(row["from_place"].partition(":")[2] for row in rows)
+
+
 def workers(db: sqlite3.Connection, site: str, account: str) -> frozenset[str]:
     """Everybody who fitted or secured anything on a job, reversed or not, or recorded it."""
     rows = db.execute(

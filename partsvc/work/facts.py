@@ -102,6 +102,11 @@ def _knowing_store(
     return desk
 
 
+def with_came_off(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing which positions were taken apart before."""
+    return replace(desk, came_off=act_store.came_off(db, service.site, desk.account))
+
+
 def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     """The desk, knowing when each bag was last moved from or into."""
     return replace(desk, touched=act_store.touched(db, service.site, desk.account))

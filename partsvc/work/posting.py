@@ -129,6 +129,8 @@ def desk_for(
     desk = facts.with_store(service, db, desk, request)
     if kind.kind in ("count", "adjust"):
         desk = facts.with_touched(service, db, desk)
+    if kind.kind in ("remove", "loosen"):
+        desk = facts.with_came_off(service, db, desk)
     if kind.kind == "confirm":
         desk = facts.with_workers_at(service, db, desk, request)
     if kind.kind == "reverse":

@@ -147,11 +147,9 @@ def _exchange_back(work: Refit) -> None:
 
 
 def _new_stretch_bolt(work: Refit) -> None:
-    """One bolt at a time, so the corners stay in: out of the order of the procedure, and said."""
-    work.hand.anyway(
+    """One bolt at a time, all others tight: the pack never moves."""
+    work.hand.act(
         "remove",
-        "step-first",
-        "one bolt changed on its own, the other pack bolts hold it",
         position="PB-L1",
         part="KF-1010",
         quantity=1,

@@ -147,7 +147,6 @@ ACCEPTED: Mapping[tuple[str, str], str] = {
     ("FS-01", "wrong-bag"): "Wrong bolt taken out, right one in; second look by another person.",
     ("FS-02", "wrong-bag"): "Wrong bolt taken out, right one in; second look by another person.",
     ("PB-L1", "single-use"): "Old bolt out, new one tightened in both stages; second look.",
-    ("PB-L1", "step-first"): "One bolt at a time, all others tight: the pack never moved.",
 }
 
 

@@ -131,7 +131,7 @@ def fields_of(record: type, base: type[RecordSchema]) -> dict[str, ma.fields.Fie
         item.name: _field(
             hint,
             base,
-            required=_needed(item),
+            required=_needed(item, hint),
             data_key=item.name.rstrip("_"),
             default=item.default,
         )
@@ -144,8 +144,10 @@ def _hinted(record: type) -> list[tuple[Field[Any], object]]:
     return [(item, hints[item.name]) for item in fields(record)]
 
 
-def _needed(item: Field[Any]) -> bool:
-    return item.default is MISSING and item.default_factory is MISSING
+def _needed(item: Field[Any], hint: object) -> bool:
+    """Whether the member is always there: none that may be None, for that is left out."""
+    may_be_none = type(None) in get_args(hint)
+    return item.default is MISSING and item.default_factory is MISSING and not may_be_none
 
 
 def _field(
@@ -222,7 +224,7 @@ def _scalar(hint: object, bounds: Bounds, **options: Any) -> ma.fields.Field[Any
 def _query_field(hint: object, item: Field[Any]) -> ma.fields.Field[Any]:
     """A parameter comes as text, whatever it stands for."""
     bare, bounds = _unwrapped(hint, ())
-    options: dict[str, Any] = {"required": _needed(item)}
+    options: dict[str, Any] = {"required": _needed(item, hint)}
     if item.default not in (MISSING, None, "", ()):
         bounds = (*bounds, _Stated(item.default))
     if bare is int:

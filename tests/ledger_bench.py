@@ -175,3 +175,11 @@ class Bench:
                 "SELECT kind FROM act WHERE account = ? ORDER BY seq", (account,)
             ).fetchall()
         return [row["kind"] for row in rows]
+
+    def keys_of(self, account: str, *kinds: str) -> list[str]:
+        """The keys of an account's acts in their order; of all kinds unless some are named."""
+        with self.service.database.reading() as db:
+            found = db.execute(
+                "SELECT key, kind FROM act WHERE account = ? ORDER BY seq", (account,)
+            ).fetchall()
+        return [row["key"] for row in found if not kinds or row["kind"] in kinds]

@@ -70,10 +70,11 @@ def _chains(acts: list[dict[str, Any]], accounts: dict[str, dict[str, Any]]) -> 
 def _texts(
     acts: list[dict[str, Any]], entries: list[dict[str, Any]], effects: list[dict[str, Any]]
 ) -> None:
+    entries_of, effects_of = _by_act(entries), _by_act(effects)
     for act in acts:
         said = json.loads(act["text"])
         mine = (act["account"], act["seq"])
-        own = [row for row in entries if (row["account"], row["seq"]) == mine]
+        own = entries_of.pop(mine, [])
         assert [row["n"] for row in own] == list(range(len(said["entries"])))
         for row, told in zip(own, said["entries"], strict=True):
             assert (row["part"], row["quantity"]) == (told["part"], told["quantity"])
@@ -81,12 +82,20 @@ def _texts(
                 spot = {name: row[f"{side}_{name}"] for name in told[side]}
                 assert spot == told[side]
                 assert set(spot) == {"account", "place", "condition", "lot"}
-        done = [row for row in effects if (row["account"], row["seq"]) == mine]
+        done = effects_of.pop(mine, [])
         assert [{"effect": row["kind"], **json.loads(row["text"])} for row in done] == said[
             "effects"
         ]
         assert (said["seq"], said["account"], said["key"]) == (*mine[::-1], act["key"])
         assert (said["kind"], said.get("reverses")) == (act["kind"], act["reverses"])
+    assert (entries_of, effects_of) == ({}, {})
+
+
+def _by_act(found: list[dict[str, Any]]) -> dict[tuple[str, int], list[dict[str, Any]]]:
+    by_act: dict[tuple[str, int], list[dict[str, Any]]] = {}
+    for row in found:
+        by_act.setdefault((row["account"], row["seq"]), []).append(row)
+    return by_act
 
 
 def _movements(acts: list[dict[str, Any]], entries: list[dict[str, Any]]) -> None:

@@ -1,0 +1,430 @@
+"""Acts made up at random: of every kind, mostly sensible, often not, as a rough week would be.
+
+Everything is drawn from one `Random`, so that the same seed in the same state is the same act.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+from ledger_bench import WORKSHOP, Bench, position, step
+
+from partsvc.domain.desk import Desk
+from partsvc.domain.ledger import Holding
+from partsvc.domain.places import PlaceKind
+from partsvc.domain.reconciliation import open_findings
+from partsvc.domain.records import Plain
+
+Members = dict[str, Plain]
+
+STAGES: list[Plain] = [{"id": "torque", "words": "torque"}, {"id": "angle", "words": "angle"}]
+DEAD: Members = {
+    "id": "H1",
+    "title": "proved dead",
+    "readings": [{"name": "plus to minus", "unit": "V", "limit": "5"}],
+    "instrument": True,
+    "witness": True,
+}
+
+
+def big_plan() -> list[Members]:
+    """Every rule, stacks, stages, holds both ways, temporaries, ticks and a refit-only step."""
+    return [
+        step(
+            "S1",
+            10,
+            position("P1", {"part": "A", "rule": "replace"}, sets=4, stages=STAGES),
+            position("P2", {"part": "B"}, {"part": "W", "per_set": 2}, sets=3),
+            holds=[DEAD],
+            temporaries=[{"id": "t1", "words": "red cap", "quantity": 2}],
+        ),
+        step(
+            "S2",
+            20,
+            position("P3", {"part": "C"}, sets=5),
+            position("P4", {"part": "D", "rule": "inspect", "criterion": "clean"}, sets=2),
+            position(
+                "P5", {"part": "E", "rule": "limited", "max_uses": 2}, sets=2, record="setting"
+            ),
+            after=["S1"],
+        ),
+        step(
+            "S3",
+            30,
+            position("P6", {"part": "C"}, sets=2, loosen_only=True, record="values"),
+            after=["S2"],
+            holds=[{"id": "H2", "title": "harness seen free", "when": "refit"}],
+        ),
+        step("S4", 40, after=["S1"], phase="strip"),
+        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}]),
+    ]
+
+
+def small_plan() -> list[Members]:
+    """The same parts at other places, nothing in the way of anything."""
+    return [
+        step(
+            "S1",
+            10,
+            position("P1", {"part": "C"}, sets=6),
+            position("Q2", {"part": "A", "rule": "replace"}, {"part": "W"}, sets=2),
+        )
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """An act as somebody sends it."""
+
+    who: str
+    account: str
+    payload: Members
+
+
+@dataclass(slots=True)
+class World:
+    """The workshop and its jobs."""
+
+    bench: Bench
+    jobs: list[str]
+
+    @classmethod
+    def begun(cls, bench: Bench) -> World:
+        """Two jobs on plans, one on none."""
+        jobs = [bench.open_job(*big_plan()), bench.open_job(*small_plan()), bench.open_job()]
+        return cls(bench, jobs)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What one random act is made up from."""
+
+    world: World
+    rng: Random
+    desk: Desk
+
+    def chance(self, percent: int) -> bool:
+        return self.rng.random() * 100 < percent
+
+    def bag(self, *, holding: str = "") -> str:
+        """Mostly a bag that holds the part, of this job; sometimes any tag at all."""
+        full = sorted(
+            {held.spot.place.at for held in self.held(PlaceKind.BAG) if holding in ("", held.part)}
+        )
+        if full and self.chance(80):
+            return self.rng.choice(full)
+        return self.rng.choice(self.world.bench.tags)
+
+    def held(self, *kinds: PlaceKind) -> list[Holding]:
+        found = (
+            held
+            for held in self.desk.book.holdings()
+            if held.spot.account == self.desk.account and held.spot.place.kind in kinds
+        )
+        return sorted(found, key=lambda held: (held.part, held.spot))
+
+    def position(self) -> str:
+        known = sorted(self.desk.plan.positions)
+        return self.rng.choice(known) if known and self.chance(97) else "nowhere"
+
+    def step(self) -> str:
+        known = sorted(self.desk.plan.step_of)
+        return self.rng.choice(known) if known and self.chance(97) else "nowhere"
+
+    def part(self) -> str:
+        return self.rng.choice("ABCDEW" if self.chance(98) else "X")
+
+    def some(self, **optional: Plain) -> Members:
+        """Each of these members, or not."""
+        return {name: value for name, value in optional.items() if self.chance(35)}
+
+    def number(self, most: int = 4) -> int:
+        return self.rng.randint(1, most)
+
+    def key_sent(self, *kinds: str) -> str:
+        sent = self.world.bench.keys_of(self.desk.account, *kinds)
+        return self.rng.choice(sent) if sent else self.world.bench.new_key()
+
+
+def _at_position(at: Moment) -> Members:
+    """A position and how much of it: sets, or pieces of a part."""
+    name = at.position()
+    found = at.desk.plan.positions.get(name)
+    parts = [item.part for item in found.stack] if found else ["B"]
+    members: Members = {"position": name}
+    if at.chance(30):
+        members |= {"sets": at.number(3)}
+    elif at.chance(40):
+        members |= {"part": at.rng.choice(parts), "quantity": at.number(3)}
+    return members
+
+
+def _new_position(at: Moment) -> Members:
+    where = at.some(part=at.part(), rule=at.rng.choice(["reuse", "inspect", "limited", "replace"]))
+    home: Members = {"step": at.step()} if at.chance(50) else {"step_title": "unplanned é"}
+    return {"where": "behind e\u0301", "quantity": at.number(), "words": "screw", **home, **where}
+
+
+def _loosen(at: Moment) -> Members:
+    return {"position": at.position(), **at.some(sets=at.number(2))}
+
+
+def _remove(at: Moment) -> Members:
+    if at.chance(10):
+        return {"bag": at.bag(), "add": _new_position(at)}
+    into: Members = {"own_hole": True} if at.chance(20) else {"bag": at.bag()}
+    return {**_at_position(at), **into, **at.some(broken=at.rng.randint(0, 2))}
+
+
+def _stray(at: Moment) -> Members:
+    return {"bag": at.bag(), "words": "lay on the tray", **at.some(quantity=at.number())}
+
+
+def _temporary(at: Moment) -> Members:
+    named: Members = {"item": "t1"} if at.chance(60) else {"words": "R\u00c9D \u01f0 rag"}
+    on = [held.spot.place.at for held in at.held(PlaceKind.ON_VEHICLE)]
+    where = at.rng.choice(on) if on and at.chance(50) else at.step()
+    return {"step": "S1" if "item" in named else where, **named, **at.some(quantity=at.number(2))}
+
+
+def _in_bag(at: Moment) -> Members:
+    """Something in a bag: all of it, or a part, lot or number of it."""
+    bagged = at.held(PlaceKind.BAG)
+    if not bagged or at.chance(20):
+        return {"bag": at.bag(), **at.some(part=at.part(), quantity=at.number())}
+    held = at.rng.choice(bagged)
+    return {
+        "bag": held.spot.place.at,
+        **at.some(part=held.part, lot=held.spot.lot, quantity=at.number(3)),
+    }
+
+
+def _part_in_bag(at: Moment) -> Members:
+    found = _in_bag(at)
+    return {"part": at.part(), **found}
+
+
+def _rebag(at: Moment) -> Members:
+    return {**_in_bag(at), "into": at.bag()}
+
+
+def _stow(at: Moment) -> Members:
+    return {"tags": [at.bag(), at.bag()], "at": "rack 2"}
+
+
+def _receive(at: Moment) -> Members:
+    return {"part": at.part(), "quantity": at.number(6)}
+
+
+def _issue(at: Moment) -> Members:
+    source = at.rng.choice(["stock", "bench", "delivered", "bought"])
+    return {
+        "bag": at.bag(), "part": at.part(), "quantity": at.number(), **at.some(source=source)
+    }  # fmt: skip
+
+
+def _return(at: Moment) -> Members:
+    part = at.part()
+    return {"bag": at.bag(holding=part), "part": part, **at.some(quantity=at.number(2))}
+
+
+def _discard(at: Moment) -> Members:
+    return {**_in_bag(at), **at.some(condition=at.rng.choice(["new", "used", "damaged"]))}
+
+
+def _exchange(at: Moment) -> Members:
+    used = [held for held in at.held(PlaceKind.BAG) if held.spot.condition.value != "new"]
+    members = _part_in_bag(at)
+    if used and at.chance(80):
+        held = at.rng.choice(used)
+        members = {"bag": held.spot.place.at, "part": held.part, **at.some(quantity=at.number(2))}
+    return {**members, "old_parts": at.bag(), **at.some(new_part=at.part())}
+
+
+def _fit(at: Moment) -> Members:
+    members = _at_position(at)
+    found = at.desk.plan.positions.get(str(members["position"]))
+    part = str(members.get("part") or (found.stack[0].part if found else ""))
+    return members if at.chance(15) else {**members, "bag": at.bag(holding=part)}
+
+
+def _secure(at: Moment) -> Members:
+    members = _fit(at) if at.chance(40) else _at_position(at)
+    how: Members = {
+        "tool": "T7",
+        "setting": "20 N·m",
+        "values": [{"name": "gap", "value": "0.5", "unit": "mm"}],
+    }
+    stage = at.rng.choice(["torque", "angle"])
+    return {**members, **(how if at.chance(80) else {}), **at.some(stage=stage)}
+
+
+def _count(at: Moment) -> Members:
+    bag = at.bag()
+    lying = [held for held in at.held(PlaceKind.BAG) if held.spot.place.at == bag]
+    counts = {held.part: max(0, held.quantity + at.rng.randint(-1, 1)) for held in lying}
+    counted: list[Plain] = [
+        {"part": part, "quantity": quantity} for part, quantity in counts.items()
+    ]
+    return {"bag": bag, "counted": counted, **at.some(seen_seq=at.rng.randint(0, 60))}
+
+
+def _adjust(at: Moment) -> Members:
+    return {"count": at.key_sent("count", "seen-empty"), "reason": "looked again"}
+
+
+def _seen_empty(at: Moment) -> Members:
+    used = sorted(at.desk.state.tags)
+    full = {held.spot.place.at for held in at.held(PlaceKind.BAG)}
+    empty = [tag for tag in used if tag not in full]
+    return {"bags": empty if empty and at.chance(70) else [at.bag()]}
+
+
+def _lose(at: Moment) -> Members:
+    if at.chance(50):
+        return _part_in_bag(at)
+    return {"part": at.part(), "position": at.position(), **at.some(quantity=at.number(2))}
+
+
+def _find(at: Moment) -> Members:
+    lost = [held.part for held in at.held(PlaceKind.LOST)]
+    part = at.rng.choice(lost) if lost and at.chance(80) else at.part()
+    return {"part": part, "bag": at.bag(), **at.some(quantity=at.number(2))}
+
+
+def _search(at: Moment) -> Members:
+    return {"where": "all of it", "result": "nothing", **at.some(vehicle=True, bay=True)}
+
+
+def _inspect(at: Moment) -> Members:
+    result: Members = {"result": at.rng.choice(["pass", "pass", "fail"])}
+    result |= at.some(uses=at.rng.randint(0, 3))
+    if at.chance(60):
+        return {**_part_in_bag(at), **result}
+    name = at.position()
+    found = at.desk.plan.positions.get(name)
+    part = found.stack[0].part if found else "C"
+    return {"position": name, "part": part, **at.some(quantity=at.number(2)), **result}
+
+
+def _confirm(at: Moment) -> Members:
+    what: Members = {"position": at.position()} if at.chance(70) else {"step": at.step()}
+    if at.chance(30):
+        return {**what, "result": "fail", "words": "not home"}
+    return what
+
+
+def _remark(at: Moment) -> Members:
+    return {
+        "words": "bracke\u0301t cracked",
+        **at.some(position=at.position(), bag=at.bag(), step=at.step()),
+    }
+
+
+def _correct(at: Moment) -> Members:
+    if at.chance(30):
+        return {"reason": "found", "add": _new_position(at)}
+    name = at.position()
+    found = at.desk.plan.positions.get(name)
+    part = at.rng.choice(found.stack).part if found else "B"
+    changes = at.some(
+        becomes=at.part(), sets=at.number(6), rule=at.rng.choice(["reuse", "replace", "inspect"])
+    )
+    return {"reason": "as it is", "position": name, **at.some(part=part), **changes}
+
+
+def _identify(at: Moment) -> Members:
+    unknown = sorted(
+        {
+            held.part
+            for held in at.desk.book.holdings()
+            if held.part.startswith(("stray:", "unnamed:"))
+        }
+    )
+    what = at.rng.choice(unknown) if unknown and at.chance(95) else "stray:none"
+    is_a = at.rng.choice(["piece-of-the-book", "one-more", "not-of-this-job"])
+    return {
+        "what": what, "is_a": is_a,
+        **({"part": at.part()} if at.chance(90) else {}), **at.some(position=at.position()),
+    }  # fmt: skip
+
+
+def _done(at: Moment) -> Members:
+    values: list[Plain] = [{"name": "level", "value": "3"}]
+    return {"step": at.step(), **({"values": values} if at.chance(70) else {})}
+
+
+def _hold(at: Moment) -> Members:
+    volts = at.rng.choice(["0.2", "-0.4", "0", "400", "-380"])
+    full: Members = {
+        "instrument": "M3", "proved_before": True, "proved_after": True, "witness": "mate",
+        "values": [{"name": "plus to minus", "value": volts, "unit": "V"}],
+    }  # fmt: skip
+    return {"hold": at.rng.choice(["H1", "H2"]), **(full if at.chance(85) else {})}
+
+
+def _accept(at: Moment) -> Members:
+    found = open_findings(at.desk)
+    if not found or at.chance(10):
+        return {"finding": "short", "reason": "as it is"}
+    return acceptance(at.rng.choice(found))
+
+
+def acceptance(finding: object) -> Members:
+    """What quality sends to take just this finding."""
+    named = {name: getattr(finding, name) for name in ("place", "part", "lot")}
+    kind = str(getattr(finding, "kind", ""))
+    return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}}
+
+
+def _reverse(at: Moment) -> Members:
+    return {"act": at.key_sent(), "reason": "a slip"}
+
+
+def _release(at: Moment) -> Members:
+    head = at.desk.head if at.chance(90) else "0" * 64
+    said: Members = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
+    return {"head": head, **(said if at.chance(80) else {})}
+
+
+def _reopen(at: Moment) -> Members:
+    return {"reason": "one more look"}
+
+
+MAKERS: dict[str, Callable[[Moment], Members]] = {
+    "loosen": _loosen, "remove": _remove, "missing": _at_position, "stray": _stray,
+    "put-on": _temporary, "take-off": _temporary, "rebag": _rebag, "stow": _stow,
+    "receive": _receive, "issue": _issue, "return": _return, "discard": _discard,
+    "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,
+    "seen-empty": _seen_empty, "lose": _lose, "find": _find, "search": _search,
+    "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
+    "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
+    "release": _release, "reopen": _reopen,
+}  # fmt: skip
+
+# What people do all day, and what is once in a while: the others stand at one.
+OFTEN = {"remove": 6, "fit": 6, "secure": 7, "issue": 4, "reverse": 4, "hold": 3, "inspect": 3}
+WHO = {
+    "receive": "desk", "issue": "desk", "return": "desk", "exchange": "desk",
+    "accept": "quality", "release": "quality", "reopen": "quality",
+}  # fmt: skip
+
+
+def request(world: World, rng: Random, *, job: str = "", kind: str = "") -> Request:
+    """One act made up at random, of a kind and job made up too unless they are given."""
+    weights = [OFTEN.get(name, 1) for name in MAKERS]
+    kind = kind or rng.choices(list(MAKERS), weights)[0]
+    job = job or rng.choice(world.jobs)
+    at = Moment(world, rng, world.bench.look(job))
+    who = WHO.get(kind) or rng.choice(["tech", "tech", "mate", "lead"])
+    if at.chance(2):
+        who = rng.choice(["tech", "desk", "quality"])
+    payload: Members = {"key": world.bench.new_key(), "kind": kind, **MAKERS[kind](at)}
+    if at.chance(30):
+        payload["already_done"] = {"reason": "it was la\u0301te"}
+    if at.chance(10):
+        payload["by"] = rng.choice(["tech", "mate", "quality", "nobody"])
+    workshop = (kind == "receive") is not at.chance(1)
+    return Request(who, WORKSHOP if workshop else job, payload)

@@ -43,8 +43,8 @@ UUID): sending it again is harmless. What the plan or the book forbids is refuse
 what is already done can always be recorded with `already_done`, and stays open as a finding.
 
 Errors are problem documents (RFC 9457). Quantities are whole numbers; readings are decimal texts
-with their unit; a member that is not set is left out, never null. Lists come in pages, with a
-`Link` header to the next one.
+with their unit; text never contains U+0000; a member that is not set is left out, never null.
+Lists come in pages, with a `Link` header to the next one.
 """
 PROBLEM = {
     "type": "object",

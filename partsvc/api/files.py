@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Response, request
 
-from partsvc.api.room import File
+from partsvc.api.declared import File
 
 PDF = File(media_type="application/pdf", says="A PDF to print.")
 PNG = File(media_type="image/png", says="A black and white picture, dot for dot as printed.")

@@ -8,7 +8,6 @@ is one call into the work.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from functools import wraps
 from typing import Any
 
@@ -16,35 +15,22 @@ from flask import Response
 from flask_smorest import Blueprint
 
 from partsvc.api.access import let_in
-from partsvc.api.again import KEY_PARAMETER, REPLAY_HEADER, answer_once
+from partsvc.api.again import KEY_PARAMETER, answer_once
+from partsvc.api.declared import (
+    BEARER,
+    File,
+    NoParameters,
+    contents,
+    headers_of,
+    problem_reference,
+    problems_of,
+)
 from partsvc.api.reading import StrictParser, limit_body
 from partsvc.api.running import service
 from partsvc.api.schemas_from_records import answer_schema_of, query_schema_of, schema_of
 from partsvc.domain.acts.registry import Role
 
 View = Callable[..., Any]
-BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
-
-
-@dataclass(frozen=True, slots=True)
-class NoParameters:
-    """An address without parameters."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class File:
-    """An answer that is a file of a media type."""
-
-    media_type: str
-    says: str
-
-    @property
-    def content(self) -> dict[str, Any]:
-        """How the document writes the file down."""
-        written = {"type": "string"}
-        if not self.media_type.startswith("text/") and "json" not in self.media_type:
-            written["format"] = "binary"
-        return written
 
 
 class Room(Blueprint):  # type: ignore[misc]
@@ -91,7 +77,7 @@ class Room(Blueprint):  # type: ignore[misc]
                 view = answer_once(view, gives=_record(gives), status=status, location=location)
             elif writes:
                 view = _in_a_transaction(view)
-            view = self._answering(view, gives, status, _headers(headers, once, location))
+            view = self._answering(view, gives, status, headers_of(headers, once, location))
             if same_status is not None:
                 view = self._answering(view, gives, same_status, {})
             if etag:
@@ -102,13 +88,13 @@ class Room(Blueprint):  # type: ignore[misc]
             if takes is not None:
                 view = self.arguments(schema_of(takes), arg_name="given")(view)
             view = _guarded(view, roles, "document" if takes_document else "json")
-            found = {*problems, *_problems(rule, method, roles, takes=takes, writes=writes)}
+            found = {*problems, *problems_of(rule, method, roles, takes=takes, writes=writes)}
             if etag and method != "GET":
                 found |= {412, 428}
             parameters = [KEY_PARAMETER] if once else []
             view = self.documented(view, found, roles=roles, parameters=parameters)
             if also is not None:
-                view = self.doc(responses={status: {"content": _contents(also)}})(view)
+                view = self.doc(responses={status: {"content": contents(also)}})(view)
             self.add_url_rule(rule, None, view, methods=[method])
             return function
 
@@ -184,56 +170,10 @@ class Room(Blueprint):  # type: ignore[misc]
         self.check_etag(found, answer_schema_of(type(found)))
 
 
-def problem_reference(status: int) -> str:
-    """Where the document describes the problems of a status."""
-    return f"#/components/responses/Problem{status}"
-
-
 def _record(gives: type | File | None) -> type:
     if not isinstance(gives, type):
         raise TypeError("what is made under a key is answered as a record")
     return gives
-
-
-def _contents(file: File) -> dict[str, Any]:
-    return {file.media_type: {"schema": file.content}}
-
-
-def _headers(
-    given: Mapping[str, Mapping[str, Any]] | None, keyed: bool, location: str
-) -> dict[str, Any]:
-    headers: dict[str, Any] = dict(given or {})
-    if keyed:
-        headers["Idempotent-Replay"] = REPLAY_HEADER
-    if location:
-        headers["Location"] = {
-            "description": "The address of what was made.",
-            "schema": {"type": "string", "format": "uri-reference"},
-        }
-    return headers
-
-
-def _problems(
-    rule: str,
-    method: str,
-    roles: frozenset[Role] | None,
-    *,
-    takes: type | None,
-    writes: bool,
-) -> set[int]:
-    """What any address of this make may refuse."""
-    found = {422}
-    if roles is not None:
-        found |= {401, 403}
-    if "<" in rule:
-        found |= {404}
-    if takes is not None:
-        found |= {400, 413, 415}
-    if writes:
-        found |= {503}
-    if writes and method == "POST":
-        found |= {400, 409}
-    return found
 
 
 def _guarded(view: View, roles: frozenset[Role] | None, limit: str) -> View:

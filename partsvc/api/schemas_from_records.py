@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import types
 from collections.abc import Mapping
-from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
-from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin, get_type_hints
 
 import marshmallow as ma
 
+from partsvc.api.annotations import Bounds, Stated, unwrapped, words_of
 from partsvc.api.plain_fields import (
     Choice,
     Flag,
@@ -25,16 +26,7 @@ from partsvc.api.plain_fields import (
 )
 from partsvc.domain.parts import Part
 from partsvc.domain.plan import Plan
-from partsvc.domain.records import MOST_IN_A_LIST, AtMost, Between, Form, Length, Says
-
-Bounds = tuple[object, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Stated:
-    """What stands when a member is left out."""
-
-    value: object
+from partsvc.domain.records import MOST_IN_A_LIST, AtMost
 
 
 class RecordSchema(ma.Schema):
@@ -153,9 +145,9 @@ def _needed(item: Field[Any], hint: object) -> bool:
 def _field(
     hint: object, base: type[RecordSchema], *, default: object = MISSING, **options: Any
 ) -> ma.fields.Field[Any]:
-    hint, bounds = _unwrapped(hint, ())
+    hint, bounds = unwrapped(hint, ())
     if default not in (MISSING, None, "", ()):
-        bounds = (*bounds, _Stated(default))
+        bounds = (*bounds, Stated(default))
     origin = get_origin(hint)
     if origin is tuple:
         return _list(get_args(hint)[0], base, bounds, **options)
@@ -163,23 +155,8 @@ def _field(
         return _mapping(get_args(hint)[1], base, bounds, **options)
     if isinstance(hint, type) and is_dataclass(hint):
         nested = _built(hint, RecordSchema if hint in DOCUMENTS else base)
-        return ma.fields.Nested(nested, metadata=_words(bounds), **options)
+        return ma.fields.Nested(nested, metadata=words_of(bounds), **options)
     return _scalar(hint, bounds, **options)
-
-
-def _unwrapped(hint: object, bounds: Bounds) -> tuple[object, Bounds]:
-    """The bare kind and all bounds around it, whether it may be left out or not."""
-    while True:
-        if get_origin(hint) is Annotated:
-            hint, *extra = get_args(hint)
-            bounds = (*bounds, *extra)
-        elif get_origin(hint) in (Union, types.UnionType) and type(None) in get_args(hint):
-            rest = [one for one in get_args(hint) if one is not type(None)]
-            if len(rest) != 1:
-                return object, bounds
-            hint = rest[0]
-        else:
-            return hint, bounds
 
 
 def _list(
@@ -187,7 +164,7 @@ def _list(
 ) -> ma.fields.Field[Any]:
     taken = base is RecordSchema
     most = next((one.items for one in bounds if isinstance(one, AtMost)), MOST_IN_A_LIST)
-    metadata = _words(bounds) | ({"maxItems": most} if taken else {})
+    metadata = words_of(bounds) | ({"maxItems": most} if taken else {})
     checks = [ma.validate.Length(max=most, error=f"at most {most} are taken")] if taken else []
     return Listed(_field(hint, base), validate=checks, metadata=metadata, **options)
 
@@ -203,50 +180,32 @@ def _mapping(
     hint: object, base: type[RecordSchema], bounds: Bounds, **options: Any
 ) -> ma.fields.Field[Any]:
     return ma.fields.Dict(
-        keys=ma.fields.String(), values=_field(hint, base), metadata=_words(bounds), **options
+        keys=ma.fields.String(), values=_field(hint, base), metadata=words_of(bounds), **options
     )
 
 
 def _scalar(hint: object, bounds: Bounds, **options: Any) -> ma.fields.Field[Any]:
     if isinstance(hint, type) and issubclass(hint, StrEnum):
-        return Choice(hint, metadata=_words(bounds), **options)
+        return Choice(hint, metadata=words_of(bounds), **options)
     if hint is bool:
-        return Flag(metadata=_words(bounds), **options)
+        return Flag(metadata=words_of(bounds), **options)
     if hint is int:
-        return Whole(bounds, metadata=_words(bounds), **options)
+        return Whole(bounds, metadata=words_of(bounds), **options)
     if hint is str:
-        return Text(bounds, metadata=_words(bounds), **options)
+        return Text(bounds, metadata=words_of(bounds), **options)
     if hint is object:
-        return ma.fields.Raw(metadata=_words(bounds), **options)
+        return ma.fields.Raw(metadata=words_of(bounds), **options)
     raise TypeError(f"no schema for {hint}")
 
 
 def _query_field(hint: object, item: Field[Any]) -> ma.fields.Field[Any]:
     """A parameter comes as text, whatever it stands for."""
-    bare, bounds = _unwrapped(hint, ())
+    bare, bounds = unwrapped(hint, ())
     options: dict[str, Any] = {"required": _needed(item, hint)}
     if item.default not in (MISSING, None, "", ()):
-        bounds = (*bounds, _Stated(item.default))
+        bounds = (*bounds, Stated(item.default))
     if bare is int:
-        return WholeInAddress(bounds, metadata=_words(bounds), **options)
+        return WholeInAddress(bounds, metadata=words_of(bounds), **options)
     if bare is bool:
-        return FlagInAddress(metadata=_words(bounds), **options)
+        return FlagInAddress(metadata=words_of(bounds), **options)
     return _scalar(bare, bounds, **options)
-
-
-def _words(bounds: Bounds) -> dict[str, Any]:
-    """The bounds as the API document writes them."""
-    found: dict[str, Any] = {}
-    for bound in bounds:
-        match bound:
-            case Says(words):
-                found["description"] = words
-            case Length(least, most):
-                found |= {"minLength": least, "maxLength": most}
-            case Between(least, most):
-                found |= {"minimum": least, "maximum": most}
-            case _Stated(value):
-                found["default"] = value.value if isinstance(value, StrEnum) else value
-            case Form(pattern, _):
-                found["pattern"] = f"^(?:{pattern})$"
-    return found

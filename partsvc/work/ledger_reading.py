@@ -17,7 +17,7 @@ from typing import Annotated
 from partsvc.domain.acts.codes import read_code
 from partsvc.domain.canonical import CHAIN_START
 from partsvc.domain.desk import WORKSHOP
-from partsvc.domain.records import Between, Code, Id, Name, Says
+from partsvc.domain.records import Between, Code, Id, Length, Name, Says
 from partsvc.store import acts as act_store
 from partsvc.store import people
 from partsvc.store.acts import LedgerFilter
@@ -68,7 +68,7 @@ class LedgerPage:
 class RefusedWanted:
     """Which refused acts are asked for, oldest first."""
 
-    cursor: Annotated[str, Says("from the Link of the page before")] = ""
+    cursor: Annotated[str, Length(0, 80), Says("from the Link of the page before")] = ""
     limit: Annotated[int, Between(1, 200)] = 50
 
 

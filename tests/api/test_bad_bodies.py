@@ -151,6 +151,19 @@ def test_parameters_that_are_unknown_or_out_of_range_are_refused(
     assert (found.status_code, problem(found)["code"]) == (422, "invalid")
 
 
+@pytest.mark.parametrize("number", ["0", "9223372036854775808", "-1", "1.5", "9" * 400])
+def test_a_number_in_an_address_that_cannot_be_is_nowhere(bench: HttpBench, number: str) -> None:
+    found = bench.get(f"/procedures/front/revisions/{number}")
+
+    assert (found.status_code, problem(found)["code"]) == (404, "not-found")
+
+
+@pytest.mark.parametrize("ident", ["%00", "%FF%FE", "%F0%9F%94%A9", "a%20b", "x" * 2000])
+def test_an_id_that_cannot_be_is_nowhere(bench: HttpBench, ident: str) -> None:
+    for path in (f"/jobs/{ident}", f"/parts/{ident}", f"/vehicles/{ident}", f"/photos/{ident}.jpg"):
+        assert problem(bench.get(path))["status"] == 404
+
+
 def test_every_fault_of_a_body_is_named_by_its_place(bench: HttpBench) -> None:
     body: Json = {
         "key": "k",

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import yaml
 from http_bench import HttpBench
+from jsonschema import Draft202012Validator
 from openapi_spec_validator import OpenAPIV31SpecValidator
 
 from partsvc.api.document import document_of, spec_text
@@ -35,7 +36,11 @@ def test_every_kind_of_act_is_described_with_an_example(bench: HttpBench) -> Non
     told: set[str] = set()
     for account in ("jobs/{job}", "workshop"):
         body = document["paths"][f"/api/v1/{account}/acts"]["post"]["requestBody"]
-        told |= set(body["content"]["application/json"]["examples"])
+        content = body["content"]["application/json"]
+        shape = {**content["schema"], "components": document["components"]}
+        for kind, example in content["examples"].items():
+            Draft202012Validator(shape).validate(example["value"])
+            told.add(kind)
     assert told == {kind.kind for kind in KINDS}
 
 

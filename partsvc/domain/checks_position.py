@@ -81,6 +81,7 @@ def position_findings(desk: Desk, explained: Explained) -> Iterator[Finding]:
             yield from _over(line)
             yield from _unreplaced(line, again, explained)
             yield from _short(line, sum(strangers.values()), explained)
+        yield from _in_own_hole(desk, step, position)
         for part, quantity in strangers.items():
             line = Lot(desk, step, position, position.stack[0])
             words = f"{quantity} {called(desk, part)} in place of {line.called}."
@@ -96,6 +97,14 @@ def _strangers(desk: Desk, position: Position) -> dict[str, int]:
             if held.part not in belongs:
                 found[held.part] += held.quantity
     return found
+
+
+def _in_own_hole(desk: Desk, step: Step, position: Position) -> Iterator[Finding]:
+    """What was put back finger-tight must come out first, whatever else is in place by the book."""
+    for held in desk.book.at(own_hole(position.id)):
+        line = Lot(desk, step, position, position.item(held.part) or StackItem(part=held.part))
+        words = f"{held.quantity} {line.called} finger-tight in its own hole, not secured."
+        yield line.finding("own-hole", held.quantity, words, lot=held.spot.lot)
 
 
 def _in_place(line: Lot) -> int:
@@ -164,6 +173,7 @@ def _bagged(line: Lot) -> list[Holding]:
 def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]:
     """What is short here, each piece for the best known reason."""
     short = line.position.sets * line.item.per_set - _in_place(line) - strangers
+    short -= line.desk.book.count(own_hole(line.position.id), line.item.part)
     for kind, words, held in _reasons(line):
         if short <= 0:
             return
@@ -182,8 +192,6 @@ def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]
 def _reasons(line: Lot) -> Iterator[tuple[str, str, Holding]]:
     """Pieces known to be missing from this position, and how that is called, likeliest first."""
     book, position, part = line.desk.book, line.position.id, line.item.part
-    for held in book.at(own_hole(position), part):
-        yield "own-hole", "finger-tight in its own hole, not secured", held
     bagged = sorted(_bagged(line), key=lambda held: held.spot)
     for held in bagged:
         bag = shown_bag(held.spot.place.at)

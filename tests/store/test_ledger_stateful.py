@@ -17,12 +17,35 @@ from ledger_bench import WORKSHOP, Bench
 from random_acts import Request, World, acceptance, request
 
 from partsvc.domain.acts.registry import KIND_OF
+from partsvc.domain.desk import shown_bag
+from partsvc.domain.findings import Finding
+from partsvc.domain.ledger import Holding
+from partsvc.domain.places import PlaceKind
+from partsvc.domain.reconciliation import all_findings
 from partsvc.errors import KeyReused, PartsvcError, Refused
-from partsvc.work import upkeep
+from partsvc.work import (
+    jobs,
+    ledger_reading,
+    ordering,
+    reconciling,
+    refit_list,
+    strip_list,
+    tag_view,
+    upkeep,
+)
 from partsvc.work.batches import post_batch
 from partsvc.work.posting import Answer
 
 SEEDS = st.integers(0, 2**32 - 1)
+# What people read while they work; none of it may fail, whatever was recorded before.
+LOOKS = (
+    strip_list.strip_list,
+    refit_list.refit_list,
+    reconciling.reconciliation,
+    ordering.order,
+    jobs.standing,
+    ledger_reading.ledger_csv,
+)
 ANY = ("",)
 HABITS = (
     *[ANY] * 12,
@@ -45,6 +68,23 @@ STEPS = settings(
     database=None,
     suppress_health_check=list(HealthCheck),
 )
+
+
+IN_ORDER = (PlaceKind.SCRAP, PlaceKind.SECURED, PlaceKind.MISSING)
+
+
+def names(finding: Finding, held: Holding) -> bool:
+    """Whether a finding leads a person to this piece."""
+    place = held.spot.place
+    match place.kind:
+        case PlaceKind.BAG:
+            return finding.bag == place.at or shown_bag(place.at) in finding.words
+        case PlaceKind.LOOSE:
+            return finding.position == place.at and finding.kind in ("loose", "wrong-part")
+        case PlaceKind.OWN_HOLE:
+            return finding.position == place.at and finding.kind == "own-hole"
+        case _:
+            return finding.place == str(place)
 
 
 class RoughWeek(RuleBasedStateMachine):
@@ -198,6 +238,30 @@ class RoughWeek(RuleBasedStateMachine):
             account = self.world.bench.reconcile(job)
             assert [one.part for one in account.accounts if not one.balanced] == []
             assert len({one.identity for one in account.open}) == len(account.open)
+
+    @invariant()
+    def no_piece_is_out_of_sight(self) -> None:
+        """Whatever is neither secured nor gone for good is named by a finding, taken or not."""
+        for job in self.world.jobs:
+            desk = self.world.bench.look(job)
+            found = all_findings(desk)
+            unseen = [
+                held
+                for held in desk.book.holdings()
+                if held.spot.account == job
+                and held.spot.place.kind not in IN_ORDER
+                and not any(names(one, held) for one in found)
+            ]
+            assert unseen == []
+
+    @invariant()
+    def everybody_can_look_at_every_job(self) -> None:
+        service = self.world.bench.service
+        for job in self.world.jobs:
+            for look in LOOKS:
+                look(service, job)
+        for tag in self.world.bench.tags:
+            tag_view.tag_view(service, tag)
 
     @invariant()
     def a_tag_has_one_job_for_life(self) -> None:

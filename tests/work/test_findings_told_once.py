@@ -94,3 +94,15 @@ def test_only_the_stages_of_the_loose_ones_are_told(bench: Bench) -> None:
     bench.act(job, "secure", position="P1", quantity=1, stage="a")
 
     assert "(done so far: by hand)" in bench.finding(job, "loose").words
+
+
+def test_pieces_in_their_own_holes_are_found_even_if_new_ones_are_in_place(
+    bench: Bench, job: str, k: str
+) -> None:
+    bench.act(job, "remove", position="P1", own_hole=True)
+    assert bench.findings(job) == [("own-hole", "P1", 4)]
+    bench.act(job, "issue", "desk", bag=k, part="C", quantity=4)
+
+    bench.act(job, "secure", position="P1", bag=k)
+
+    assert bench.findings(job) == [("own-hole", "P1", 4)]

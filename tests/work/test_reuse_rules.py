@@ -174,3 +174,41 @@ def test_a_new_bolt_that_broke_unused_is_no_allowance_for_another(
     bench.act(job, "loosen", position="P4", sets=1)
 
     assert bench.refused(job, "secure", position="P4").reason == "single-use"
+
+
+def test_a_single_use_part_is_made_reusable_by_quality_and_by_nobody_else(
+    bench: Bench, job: str
+) -> None:
+    change: dict[str, Plain] = {"position": "P1", "rule": "reuse", "reason": "looks good as new"}
+
+    assert bench.refused(job, "correct", **change).reason == "rule-relaxed"
+
+    bench.act(job, "correct", position="P2", rule="replace", reason="brittle")
+    bench.act(job, "correct", "quality", **change)
+    rules = {one.id: str(one.stack[0].rule) for one in bench.look(job).plan.positions.values()}
+    assert rules == {"P1": "reuse", "P2": "replace", "P3": "limited", "P4": "replace"}
+
+
+def test_a_rule_relaxed_anyway_waits_for_quality(bench: Bench, job: str) -> None:
+    bench.done_anyway(job, "correct", position="P1", rule="reuse", reason="looks good as new")
+
+    assert bench.findings(job) == [("done-anyway", "P1", 1)]
+
+
+def test_a_bolt_put_in_between_two_stages_begins_at_the_first(bench: Bench) -> None:
+    stages = [{"id": "one", "words": "20 N·m"}, {"id": "two", "words": "90 degrees"}]
+    job = bench.open_job(step("S1", 10, position("P1", {"part": "B"}, sets=4, stages=stages)))
+    old, new = bench.tags[:2]
+    bench.act(job, "loosen", position="P1")
+    bench.act(job, "secure", position="P1", stage="one")
+    bench.act(job, "remove", position="P1", quantity=1, bag=old)
+    bench.act(job, "issue", "desk", part="B", quantity=1, bag=new)
+    bench.act(job, "fit", position="P1", bag=new)
+
+    refused = bench.refused(job, "secure", position="P1", stage="two")
+
+    assert refused.reason == "stage-first"
+    assert "done for 3 of" in refused.detail
+    bench.act(job, "secure", position="P1", stage="one", quantity=1)
+    bench.act(job, "secure", position="P1", stage="two")
+    assert bench.at(job, "secured:P1") == {"B": 3, "B new": 1}

@@ -63,6 +63,7 @@ def correct(draft: Draft, act: Correct) -> None:
     if act.position is None:
         raise Invalid("Say which `position` to correct, or what to `add`.", field="position")
     position = draft.position(act.position)
+    _not_made_laxer(draft, position, act)
     change = PositionCorrected(
         position=position.id,
         part=_corrected_part(position, act),
@@ -78,6 +79,28 @@ def correct(draft: Draft, act: Correct) -> None:
     if act.sets is not None:
         _resize(draft, position, corrected(position, change))
     draft.effect(change)
+
+
+STRICTEST_FIRST = (Rule.REPLACE, Rule.LIMITED, Rule.INSPECT, Rule.REUSE)
+MAY_RELAX = frozenset({"quality", "lead"})
+
+
+def _not_made_laxer(draft: Draft, position: Position, act: Correct) -> None:
+    """Object when somebody makes a piece reusable who is not there to judge that."""
+    if act.rule is None or draft.doing.roles & MAY_RELAX:
+        return
+    stricter = [
+        item
+        for item in position.stack
+        if act.part in (None, item.part)
+        and STRICTEST_FIRST.index(item.rule) < STRICTEST_FIRST.index(act.rule)
+    ]
+    if stricter:
+        draft.objection(
+            "rule-relaxed",
+            f"{draft.words_for(stricter[0].part)} at {position.where} stands under the stricter "
+            f"rule “{stricter[0].rule}”. Have quality or the lead correct it.",
+        )
 
 
 def _corrected_part(position: Position, act: Correct) -> str:

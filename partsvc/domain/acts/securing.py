@@ -14,6 +14,7 @@ from partsvc.domain.parts import Rule, SpentAt
 from partsvc.domain.places import Condition, loose, secured
 from partsvc.domain.plan import Position, Record, StackItem
 from partsvc.domain.reuse import uses_left
+from partsvc.domain.staging import waiting_for
 from partsvc.errors import NotFound
 
 
@@ -125,13 +126,19 @@ def _in_order(draft: Draft, position: Position, part: str, quantity: int, stage:
     for earlier in position.stages:
         if earlier.id == stage:
             return
-        done = draft.desk.state.stages[position.id, earlier.id, part]
-        through = draft.desk.state.stages[position.id, stage, part]
-        if done < through + quantity:
+        done = waiting_for(
+            stage,
+            after=earlier.id,
+            position=position.id,
+            part=part,
+            posted=draft.desk.posted,
+            happened=draft.desk.happened,
+        )
+        if done < quantity:
             draft.objection(
                 "stage-first",
-                f"{position.where}: do “{earlier.words}” first; it is done for {done} pieces so "
-                "far.",
+                f"{position.where}: do “{earlier.words}” first; it is done for {done} of the "
+                "pieces that wait there.",
                 stage=earlier.id,
             )
 

@@ -76,7 +76,7 @@ KINDS: tuple[ActKind, ...] = (
         function=strip.remove,
         roles=HANDS,
         says="Taken off, into a bag: all that is there, or so many.",
-        example={"position": "FS-01", "bag": "7K3M-9HX2", "broken": 1},
+        example={"position": "FS-01", "bag": "7K3M-9HWZ", "broken": 1},
     ),
     ActKind(
         kind="missing",
@@ -93,7 +93,7 @@ KINDS: tuple[ActKind, ...] = (
         request=strip.Stray,
         function=strip.found_stray,
         says="A piece found that nobody can place yet.",
-        example={"bag": "7K3M-9HX2", "words": "black screw, lay on the front tray"},
+        example={"bag": "7K3M-9HWZ", "words": "black screw, lay on the front tray"},
     ),
     ActKind(
         kind="put-on",
@@ -119,7 +119,7 @@ KINDS: tuple[ActKind, ...] = (
         request=bags.Rebag,
         function=bags.rebag,
         says="Pieces moved from one bag into another.",
-        example={"bag": "7K3M-9HX2", "into": "4TPA-VVC8"},
+        example={"bag": "7K3M-9HWZ", "into": "4TPA-VV4F"},
     ),
     ActKind(
         kind="stow",
@@ -127,7 +127,7 @@ KINDS: tuple[ActKind, ...] = (
         request=bags.Stow,
         function=bags.stow,
         says="Where tagged bags are now: a rack place, a trolley, inside another box.",
-        example={"tags": ["7K3M-9HX2"], "at": "rack 2, shelf 3"},
+        example={"tags": ["7K3M-9HWZ"], "at": "rack 2, shelf 3"},
     ),
     ActKind(
         kind="receive",
@@ -146,7 +146,7 @@ KINDS: tuple[ActKind, ...] = (
         function=supply.issue,
         roles=SUPPLY,
         says="New parts handed out into a kit bag for this job.",
-        example={"bag": "4TPA-VVC8", "part": "KF-1010", "quantity": 5},
+        example={"bag": "4TPA-VV4F", "part": "KF-1010", "quantity": 5},
     ),
     ActKind(
         kind="return",
@@ -155,7 +155,7 @@ KINDS: tuple[ActKind, ...] = (
         function=supply.give_back,
         roles=SUPPLY,
         says="New parts not needed go back to the store.",
-        example={"bag": "4TPA-VVC8", "part": "KF-1010"},
+        example={"bag": "4TPA-VV4F", "part": "KF-1010"},
     ),
     ActKind(
         kind="discard",
@@ -163,7 +163,7 @@ KINDS: tuple[ActKind, ...] = (
         request=bags.Discard,
         function=bags.discard,
         says="Thrown away for good.",
-        example={"bag": "7K3M-9HX2", "condition": "damaged"},
+        example={"bag": "7K3M-9HWZ", "condition": "damaged"},
     ),
     ActKind(
         kind="exchange",
@@ -172,7 +172,7 @@ KINDS: tuple[ActKind, ...] = (
         function=supply.exchange,
         roles=SUPPLY,
         says="One for one: old to the old-parts bag, new into the same bag.",
-        example={"bag": "7K3M-9HX2", "old_parts": "4TPA-VVC8", "part": "KF-1010"},
+        example={"bag": "7K3M-9HWZ", "old_parts": "4TPA-VV4F", "part": "KF-1010"},
     ),
     ActKind(
         kind="fit",
@@ -181,7 +181,7 @@ KINDS: tuple[ActKind, ...] = (
         function=refit.fit,
         roles=HANDS,
         says="Put back in position, hand-started.",
-        example={"position": "PB-L1", "bag": "4TPA-VVC8"},
+        example={"position": "PB-L1", "bag": "4TPA-VV4F"},
     ),
     ActKind(
         kind="secure",
@@ -190,7 +190,7 @@ KINDS: tuple[ActKind, ...] = (
         function=refit.secure,
         roles=HANDS,
         says="Tightened, clipped home, locked; with `bag`, fitted in the same scan.",
-        example={"position": "FS-01", "bag": "7K3M-9HX2"},
+        example={"position": "FS-01", "bag": "7K3M-9HWZ"},
     ),
     ActKind(
         kind="count",
@@ -198,7 +198,7 @@ KINDS: tuple[ActKind, ...] = (
         request=counting.Count,
         function=counting.count,
         says="What is in a bag was counted, without looking at the book.",
-        example={"bag": "7K3M-9HX2", "counted": [{"part": "KF-1110", "quantity": 6}]},
+        example={"bag": "7K3M-9HWZ", "counted": [{"part": "KF-1110", "quantity": 6}]},
     ),
     ActKind(
         kind="adjust",
@@ -214,7 +214,7 @@ KINDS: tuple[ActKind, ...] = (
         request=bags.SeenEmpty,
         function=bags.see_empty,
         says="Bags looked into and found empty; many at once.",
-        example={"bags": ["7K3M-9HX2", "4TPA-VVC8"]},
+        example={"bags": ["7K3M-9HWZ", "4TPA-VV4F"]},
     ),
     ActKind(
         kind="lose",
@@ -222,7 +222,7 @@ KINDS: tuple[ActKind, ...] = (
         request=counting.Lose,
         function=counting.lose,
         says="Pieces that should be here cannot be found.",
-        example={"part": "KF-1110", "bag": "7K3M-9HX2", "words": "fell into the sill"},
+        example={"part": "KF-1110", "bag": "7K3M-9HWZ", "words": "fell into the sill"},
     ),
     ActKind(
         kind="find",
@@ -230,7 +230,7 @@ KINDS: tuple[ActKind, ...] = (
         request=counting.Find,
         function=counting.find,
         says="Lost pieces turned up and lie in a bag now.",
-        example={"part": "KF-1110", "bag": "7K3M-9HX2"},
+        example={"part": "KF-1110", "bag": "7K3M-9HWZ"},
     ),
     ActKind(
         kind="search",
@@ -246,7 +246,7 @@ KINDS: tuple[ActKind, ...] = (
         request=looking.Inspect,
         function=looking.inspect,
         says="A piece was looked at against its criterion.",
-        example={"part": "KF-1230", "bag": "7K3M-9HX2", "result": "pass"},
+        example={"part": "KF-1230", "bag": "7K3M-9HWZ", "result": "pass"},
     ),
     ActKind(
         kind="confirm",

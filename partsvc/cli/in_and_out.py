@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from partsvc.cli.common import folder_option, opened, out_option, told, write
+from partsvc.cli.common import NOT_IN_ORDER, folder_option, opened, out_option, told, write
 from partsvc.work import files
 from partsvc.work.first_start import at_the_console
 
@@ -27,17 +28,21 @@ def importing(kind: str, paths: tuple[Path, ...], folder: Path, look: bool) -> N
     Templates and the meaning of every column: seed/templates.
     """
     service = opened(folder)
+    faulty = False
     with click.progressbar(paths, label="Reading", show_pos=True) as shown:
         for path in shown:
             data = path.read_bytes()
             if look:
                 seen = files.preview(service, kind, path.name, data)
-                lines = [*map(str, seen.faults), *seen.oddities]
+                faulty = faulty or bool(seen.faults)
+                lines = [*map(str, seen.faults), *seen.oddities, *seen.changes]
             else:
                 taken = files.take_in(service, at_the_console(service), kind, path.name, data)
-                lines = list(taken.oddities)
+                lines = [*taken.oddities, *(taken.changes or ("nothing new in it",))]
             for line in lines:
                 click.echo(f"  {path.name}: {line}", err=True)
+    if faulty:
+        sys.exit(NOT_IN_ORDER)
 
 
 @click.command("export")

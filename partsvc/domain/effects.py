@@ -186,13 +186,15 @@ class Accepted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Released:
-    """The job was closed on the head its signer had looked at."""
+    """The job was closed on the head its signer had looked at; photos are under that head."""
 
     head: str
     plan_hash: str
     vehicle_searched: bool
     bay_searched: bool
     tools_complete: bool
+    gates: str = ""
+    accepted: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

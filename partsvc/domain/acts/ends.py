@@ -17,8 +17,9 @@ from partsvc.domain.effects import (
     StepDone,
 )
 from partsvc.domain.findings import Finding
+from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Short
-from partsvc.domain.reconciliation import open_findings
+from partsvc.domain.reconciliation import gate_reasons, open_findings
 from partsvc.domain.records import Form, Key, Length, Line, Name, Says, Words
 from partsvc.errors import NotFound, Refused, Stale
 
@@ -194,11 +195,21 @@ def release(draft: Draft, act: Release) -> None:
         vehicle_searched=act.vehicle_searched,
         bay_searched=act.bay_searched,
         tools_complete=act.tools_complete,
+        gates="; ".join(f"{gate} {net}" for gate, net in gate_reasons(draft.desk).items()),
+        accepted="; ".join(map(_acceptance_words, draft.desk.state.accepted)),
     )
     draft.effect(released)
     draft.note_for_workshop = JobReleased(
         job=draft.desk.account, act=draft.doing.key, head=act.head
     )
+
+
+def _acceptance_words(happened: Happened) -> str:
+    """An acceptance in one line, for the release to carry."""
+    said = happened.effect
+    if not isinstance(said, Accepted):
+        return ""
+    return f"{said.finding} at {said.place} ({said.part}): {said.reason}"
 
 
 def _nothing_open(draft: Draft) -> None:

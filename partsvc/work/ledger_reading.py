@@ -17,6 +17,7 @@ from typing import Annotated
 from partsvc.domain.acts.codes import read_code
 from partsvc.domain.canonical import CHAIN_START
 from partsvc.domain.desk import WORKSHOP
+from partsvc.domain.ledger_file import ledger_lines
 from partsvc.domain.records import Between, Code, Id, Length, Name, Says
 from partsvc.store import acts as act_store
 from partsvc.store import people
@@ -25,7 +26,6 @@ from partsvc.store.database import Row
 from partsvc.work.facts import job_row
 from partsvc.work.service import Service
 
-FORMAT = "partsvc-ledger-1"
 _AT_ONCE = 500
 
 CSV_HEAD = (
@@ -130,15 +130,8 @@ def ledger_file(service: Service, account: str) -> str:
     with service.database.reading() as db:
         _there(service, db, account)
         head = act_store.head(db, service.site, account) or (0, CHAIN_START)
-        lines = [
-            {"format": FORMAT, "account": account, "site": service.site, "start": CHAIN_START},
-            *(
-                {"seq": row["seq"], "hash": row["hash"], "text": row["text"]}
-                for row in _all_acts(service, db, account)
-            ),
-            {"head": head[1], "head_seq": head[0]},
-        ]
-    return "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in lines)
+        acts = ((row["seq"], row["hash"], row["text"]) for row in _all_acts(service, db, account))
+        return "".join(ledger_lines(account, service.site, acts, head=head))
 
 
 def ledger_csv(service: Service, account: str) -> str:

@@ -7,7 +7,7 @@ import re
 from flask import g, request
 
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 from partsvc.errors import NotAllowed, NotSignedIn
 from partsvc.work import signing_in
 

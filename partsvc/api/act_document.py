@@ -9,7 +9,8 @@ from apispec import APISpec
 
 from partsvc.api.schemas_from_records import answer_schema_of, joined_schema
 from partsvc.domain.acts.fields import Envelope
-from partsvc.domain.acts.registry import JOB, KINDS, WORKSHOP, ActKind
+from partsvc.domain.acts.kinds import JOB, WORKSHOP, ActKind
+from partsvc.domain.acts.registry import KINDS
 from partsvc.work.act_answers import BatchAnswered, Recorded
 from partsvc.work.batches import MOST_IN_A_BATCH
 from partsvc.work.photos import PhotoShown
@@ -47,7 +48,7 @@ def _constant(kind: str) -> ma.fields.Field[Any]:
 
 
 def _register_account(spec: APISpec, account: str) -> None:
-    kinds = [kind for kind in KINDS if kind.account == account]
+    kinds = [kind for kind in KINDS if account in kind.accounts]
     title = account.title()
     spec.components.schema(
         f"{title}Act",
@@ -86,7 +87,7 @@ def act_request(account: str) -> dict[str, Any]:
             "value": {"key": EXAMPLE_KEY, "kind": kind.kind, **kind.example},
         }
         for kind in KINDS
-        if kind.account == account
+        if account in kind.accounts
     }
     choice = [{"$ref": f"{_HERE}{title}Act"}, {"$ref": f"{_HERE}{title}Acts"}]
     return {

@@ -13,7 +13,7 @@ from partsvc.api.problems import problem, status_of
 from partsvc.api.reading import read_object
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.registry import ALL, JOB, JUDGES, WORKSHOP, Role
+from partsvc.domain.acts.kinds import ALL, JOB, JUDGES, WORKSHOP, Role
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid
 from partsvc.work.batches import Item, post_batch

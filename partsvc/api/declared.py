@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from partsvc.api.again import REPLAY_HEADER
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 
 BEARER: list[dict[str, list[str]]] = [{"bearer": []}]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.registry import ALL, HANDS, SUPPLY, Role
+from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY, Role
 from partsvc.work import jobs
 from partsvc.work.answers import Writing
 from partsvc.work.jobs import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import ALL, Role
+from partsvc.domain.acts.kinds import ALL, Role
 from partsvc.domain.parts import Part
 from partsvc.errors import Invalid
 from partsvc.work import catalogue

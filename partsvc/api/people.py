@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 from partsvc.work import people, signing_in
 from partsvc.work.answers import Writing
 from partsvc.work.people import (

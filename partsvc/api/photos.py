@@ -9,7 +9,7 @@ from partsvc.api.act_document import reference
 from partsvc.api.files import JPEG, file
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.registry import ALL
+from partsvc.domain.acts.kinds import ALL
 from partsvc.work import photos
 
 room = Room("photos", __name__, description="Photos, kept under the hash of what they show.")

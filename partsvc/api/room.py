@@ -28,7 +28,7 @@ from partsvc.api.declared import (
 from partsvc.api.reading import StrictParser, limit_body
 from partsvc.api.running import service
 from partsvc.api.schemas_from_records import answer_schema_of, query_schema_of, schema_of
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 
 View = Callable[..., Any]
 

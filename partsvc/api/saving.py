@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 from partsvc.work.answers import Writing
 from partsvc.work.procedures import RevisionShown
 from partsvc.work.saving_procedures import SaveAs, save_as_procedure

@@ -10,7 +10,7 @@ from flask import Response
 from partsvc.api.files import PDF, PNG, file
 from partsvc.api.room import Room
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import ALL
+from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.records import Between, Id, Length, Says
 from partsvc.domain.tag_look import TagView
 from partsvc.errors import Invalid

@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import ALL, SUPPLY
+from partsvc.domain.acts.kinds import ALL, SUPPLY
 from partsvc.work import vehicles
 from partsvc.work.answers import Writing
 from partsvc.work.vehicles import VehicleGiven, VehicleShown, VehiclesPage, VehiclesWanted

@@ -7,7 +7,7 @@ from flask import Response
 from partsvc.api.files import CSV, PDF, file, rather
 from partsvc.api.room import Room
 from partsvc.api.running import service
-from partsvc.domain.acts.registry import ALL
+from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.order_list import OrderList
 from partsvc.domain.refit_list import RefitList
 from partsvc.domain.strip_list import StripList

@@ -7,8 +7,9 @@ never needs to look back.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from partsvc.domain.effects import (
     Accepted,
@@ -29,6 +30,8 @@ from partsvc.domain.effects import (
     Stowed,
     TagUsed,
 )
+
+E = TypeVar("E")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,13 @@ class JobState:
     accepted: list[Happened] = field(default_factory=list)
     released: Happened | None = None
     last_release: Happened | None = None
+    _by_kind: dict[type, list[Happened]] = field(default_factory=lambda: defaultdict(list))
+
+    def each(self, kind: type[E]) -> Iterator[tuple[Happened, E]]:
+        """All effects of one kind that hold, in the ledger's order, each with its act."""
+        for happened in self._by_kind.get(kind, ()):
+            if isinstance(happened.effect, kind):
+                yield happened, happened.effect
 
     def passed(self, part: str, lot: str) -> int:
         """How many pieces of a lot passed inspection, for rules that ask for one."""
@@ -85,6 +95,7 @@ def fold(happened: Iterable[Happened]) -> JobState:
     """The state after all these effects, given in the ledger's order."""
     state = JobState()
     for item in happened:
+        state._by_kind[type(item.effect)].append(item)
         _apply(state, item, item.effect)
     return state
 
@@ -138,5 +149,5 @@ def _apply_an_end(state: JobState, item: Happened, effect: Effect) -> None:
         case Reopened():
             state.released = None
         case _:
-            # Plan effects are folded by `job_plan`, the workshop's notes by nobody.
+            # Plan effects are folded by `job_plan`; the others are read one by one with `each`.
             return

@@ -9,7 +9,8 @@ from typing import cast
 
 from partsvc.domain.acts.codes import read_codes
 from partsvc.domain.acts.fields import Envelope
-from partsvc.domain.acts.registry import KIND_OF, ActKind
+from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.registry import KIND_OF
 from partsvc.domain.canonical import (
     Json,
     NotCanonical,

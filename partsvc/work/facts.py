@@ -18,9 +18,6 @@ from partsvc.store import balances, keeping, people
 from partsvc.store.database import Row
 from partsvc.work.service import Service, parts_of, plan_from
 
-# Kinds of act that look at the whole history of the job, and so need its entries.
-LOOK_BACK = frozenset({"fit", "secure", "accept", "reverse", "release"})
-
 
 def job_row(service: Service, db: sqlite3.Connection, job: str) -> Row:
     """The job, or NotFound."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from dataclasses import dataclass
 
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 from partsvc.errors import NotFound
 from partsvc.store import people
 from partsvc.work import clock

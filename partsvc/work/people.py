@@ -9,7 +9,7 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Annotated
 
-from partsvc.domain.acts.registry import Role
+from partsvc.domain.acts.kinds import Role
 from partsvc.domain.records import AtMost, Between, Form, Id, Length, Name, Says
 from partsvc.errors import Conflict, Invalid, NotFound, Stale
 from partsvc.store import people

@@ -14,7 +14,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 
 from partsvc.domain.acts.fields import Envelope
-from partsvc.domain.acts.registry import ActKind, judge
+from partsvc.domain.acts.kinds import ActKind, Needs
+from partsvc.domain.acts.registry import judge
 from partsvc.domain.canonical import (
     canonical_text,
     normalised,
@@ -118,22 +119,23 @@ def desk_for(
     codes: tuple[str, ...],
 ) -> Desk:
     """The desk with all that this kind of act is judged by."""
-    if (kind.account == "workshop") != (account == WORKSHOP):
-        where = "the workshop's own account" if kind.account == "workshop" else "a job"
+    own = "workshop" if account == WORKSHOP else "job"
+    if own not in kind.accounts:
+        where = "the workshop's own account" if own == "job" else "a job"
         raise Invalid(f"“{kind.kind}” is recorded on {where}.", field="kind")
     if account == WORKSHOP:
         return facts.workshop_desk(service, db)
     job = facts.job_row(service, db, account)
-    desk = facts.job_desk(service, db, job, look_back=kind.kind in facts.LOOK_BACK)
+    desk = facts.job_desk(service, db, job, look_back=Needs.HISTORY in kind.needs)
     desk = facts.with_tags(service, db, desk, codes)
     desk = facts.with_store(service, db, desk, request)
-    if kind.kind in ("count", "adjust"):
+    if Needs.TOUCHED in kind.needs:
         desk = facts.with_touched(service, db, desk)
-    if kind.kind in ("remove", "loosen"):
+    if Needs.CAME_OFF in kind.needs:
         desk = facts.with_came_off(service, db, desk)
-    if kind.kind == "confirm":
+    if Needs.WORKED_AT in kind.needs:
         desk = facts.with_workers_at(service, db, desk, request)
-    if kind.kind == "reverse":
+    if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
     return desk
 

@@ -1,170 +1,29 @@
 """Acts made up at random: of every kind, mostly sensible, often not, as a rough week would be.
 
-Everything is drawn from one `Random`, so that the same seed in the same state is the same act.
+Kinds of one area that need more than a line or two have a module of their own beside this one,
+`random_<area>`, with its `MAKERS`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from random import Random
 
-from ledger_bench import WORKSHOP, Bench, position, step
+from ledger_bench import WORKSHOP
+from random_moment import (
+    Members,
+    Moment,
+    Request,
+    World,
+    at_position,
+    in_bag,
+    new_position,
+    part_in_bag,
+)
 
-from partsvc.domain.desk import Desk
-from partsvc.domain.ledger import Holding
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.reconciliation import open_findings
 from partsvc.domain.records import Plain
-
-Members = dict[str, Plain]
-
-STAGES: list[Plain] = [{"id": "torque", "words": "torque"}, {"id": "angle", "words": "angle"}]
-DEAD: Members = {
-    "id": "H1",
-    "title": "proved dead",
-    "readings": [{"name": "plus to minus", "unit": "V", "limit": "5"}],
-    "instrument": True,
-    "witness": True,
-}
-
-
-def big_plan() -> list[Members]:
-    """Every rule, stacks, stages, holds both ways, temporaries, ticks and a refit-only step."""
-    return [
-        step(
-            "S1",
-            10,
-            position("P1", {"part": "A", "rule": "replace"}, sets=4, stages=STAGES),
-            position("P2", {"part": "B"}, {"part": "W", "per_set": 2}, sets=3),
-            holds=[DEAD],
-            temporaries=[{"id": "t1", "words": "red cap", "quantity": 2}],
-        ),
-        step(
-            "S2",
-            20,
-            position("P3", {"part": "C"}, sets=5),
-            position("P4", {"part": "D", "rule": "inspect", "criterion": "clean"}, sets=2),
-            position(
-                "P5", {"part": "E", "rule": "limited", "max_uses": 2}, sets=2, record="setting"
-            ),
-            after=["S1"],
-        ),
-        step(
-            "S3",
-            30,
-            position("P6", {"part": "C"}, sets=2, loosen_only=True, record="values"),
-            after=["S2"],
-            holds=[{"id": "H2", "title": "harness seen free", "when": "refit"}],
-        ),
-        step("S4", 40, after=["S1"], phase="strip"),
-        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}]),
-    ]
-
-
-def small_plan() -> list[Members]:
-    """The same parts at other places, nothing in the way of anything."""
-    return [
-        step(
-            "S1",
-            10,
-            position("P1", {"part": "C"}, sets=6),
-            position("Q2", {"part": "A", "rule": "replace"}, {"part": "W"}, sets=2),
-        )
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """An act as somebody sends it."""
-
-    who: str
-    account: str
-    payload: Members
-
-
-@dataclass(slots=True)
-class World:
-    """The workshop and its jobs."""
-
-    bench: Bench
-    jobs: list[str]
-
-    @classmethod
-    def begun(cls, bench: Bench) -> World:
-        """Two jobs on plans, one on none."""
-        jobs = [bench.open_job(*big_plan()), bench.open_job(*small_plan()), bench.open_job()]
-        return cls(bench, jobs)
-
-
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """What one random act is made up from."""
-
-    world: World
-    rng: Random
-    desk: Desk
-
-    def chance(self, percent: int) -> bool:
-        return self.rng.random() * 100 < percent
-
-    def bag(self, *, holding: str = "") -> str:
-        """Mostly a bag that holds the part, of this job; sometimes any tag at all."""
-        full = sorted(
-            {held.spot.place.at for held in self.held(PlaceKind.BAG) if holding in ("", held.part)}
-        )
-        if full and self.chance(80):
-            return self.rng.choice(full)
-        return self.rng.choice(self.world.bench.tags)
-
-    def held(self, *kinds: PlaceKind) -> list[Holding]:
-        found = (
-            held
-            for held in self.desk.book.holdings()
-            if held.spot.account == self.desk.account and held.spot.place.kind in kinds
-        )
-        return sorted(found, key=lambda held: (held.part, held.spot))
-
-    def position(self) -> str:
-        known = sorted(self.desk.plan.positions)
-        return self.rng.choice(known) if known and self.chance(97) else "nowhere"
-
-    def step(self) -> str:
-        known = sorted(self.desk.plan.step_of)
-        return self.rng.choice(known) if known and self.chance(97) else "nowhere"
-
-    def part(self) -> str:
-        return self.rng.choice("ABCDEW" if self.chance(98) else "X")
-
-    def some(self, **optional: Plain) -> Members:
-        """Each of these members, or not."""
-        return {name: value for name, value in optional.items() if self.chance(35)}
-
-    def number(self, most: int = 4) -> int:
-        return self.rng.randint(1, most)
-
-    def key_sent(self, *kinds: str) -> str:
-        sent = self.world.bench.keys_of(self.desk.account, *kinds)
-        return self.rng.choice(sent) if sent else self.world.bench.new_key()
-
-
-def _at_position(at: Moment) -> Members:
-    """A position and how much of it: sets, or pieces of a part."""
-    name = at.position()
-    found = at.desk.plan.positions.get(name)
-    parts = [item.part for item in found.stack] if found else ["B"]
-    members: Members = {"position": name}
-    if at.chance(30):
-        members |= {"sets": at.number(3)}
-    elif at.chance(40):
-        members |= {"part": at.rng.choice(parts), "quantity": at.number(3)}
-    return members
-
-
-def _new_position(at: Moment) -> Members:
-    where = at.some(part=at.part(), rule=at.rng.choice(["reuse", "inspect", "limited", "replace"]))
-    home: Members = {"step": at.step()} if at.chance(50) else {"step_title": "unplanned é"}
-    return {"where": "behind e\u0301", "quantity": at.number(), "words": "screw", **home, **where}
 
 
 def _loosen(at: Moment) -> Members:
@@ -173,9 +32,9 @@ def _loosen(at: Moment) -> Members:
 
 def _remove(at: Moment) -> Members:
     if at.chance(10):
-        return {"bag": at.bag(), "add": _new_position(at)}
+        return {"bag": at.bag(), "add": new_position(at)}
     into: Members = {"own_hole": True} if at.chance(20) else {"bag": at.bag()}
-    return {**_at_position(at), **into, **at.some(broken=at.rng.randint(0, 2))}
+    return {**at_position(at), **into, **at.some(broken=at.rng.randint(0, 2))}
 
 
 def _stray(at: Moment) -> Members:
@@ -189,25 +48,8 @@ def _temporary(at: Moment) -> Members:
     return {"step": "S1" if "item" in named else where, **named, **at.some(quantity=at.number(2))}
 
 
-def _in_bag(at: Moment) -> Members:
-    """Something in a bag: all of it, or a part, lot or number of it."""
-    bagged = at.held(PlaceKind.BAG)
-    if not bagged or at.chance(20):
-        return {"bag": at.bag(), **at.some(part=at.part(), quantity=at.number())}
-    held = at.rng.choice(bagged)
-    return {
-        "bag": held.spot.place.at,
-        **at.some(part=held.part, lot=held.spot.lot, quantity=at.number(3)),
-    }
-
-
-def _part_in_bag(at: Moment) -> Members:
-    found = _in_bag(at)
-    return {"part": at.part(), **found}
-
-
 def _rebag(at: Moment) -> Members:
-    return {**_in_bag(at), "into": at.bag()}
+    return {**in_bag(at), "into": at.bag()}
 
 
 def _stow(at: Moment) -> Members:
@@ -231,12 +73,12 @@ def _return(at: Moment) -> Members:
 
 
 def _discard(at: Moment) -> Members:
-    return {**_in_bag(at), **at.some(condition=at.rng.choice(["new", "used", "damaged"]))}
+    return {**in_bag(at), **at.some(condition=at.rng.choice(["new", "used", "damaged"]))}
 
 
 def _exchange(at: Moment) -> Members:
     used = [held for held in at.held(PlaceKind.BAG) if held.spot.condition.value != "new"]
-    members = _part_in_bag(at)
+    members = part_in_bag(at)
     if used and at.chance(80):
         held = at.rng.choice(used)
         members = {"bag": held.spot.place.at, "part": held.part, **at.some(quantity=at.number(2))}
@@ -244,14 +86,14 @@ def _exchange(at: Moment) -> Members:
 
 
 def _fit(at: Moment) -> Members:
-    members = _at_position(at)
+    members = at_position(at)
     found = at.desk.plan.positions.get(str(members["position"]))
     part = str(members.get("part") or (found.stack[0].part if found else ""))
     return members if at.chance(15) else {**members, "bag": at.bag(holding=part)}
 
 
 def _secure(at: Moment) -> Members:
-    members = _fit(at) if at.chance(40) else _at_position(at)
+    members = _fit(at) if at.chance(40) else at_position(at)
     how: Members = {
         "tool": "T7",
         "setting": "20 N·m",
@@ -284,7 +126,7 @@ def _seen_empty(at: Moment) -> Members:
 
 def _lose(at: Moment) -> Members:
     if at.chance(50):
-        return _part_in_bag(at)
+        return part_in_bag(at)
     return {"part": at.part(), "position": at.position(), **at.some(quantity=at.number(2))}
 
 
@@ -302,7 +144,7 @@ def _inspect(at: Moment) -> Members:
     result: Members = {"result": at.rng.choice(["pass", "pass", "fail"])}
     result |= at.some(uses=at.rng.randint(0, 3))
     if at.chance(60):
-        return {**_part_in_bag(at), **result}
+        return {**part_in_bag(at), **result}
     name = at.position()
     found = at.desk.plan.positions.get(name)
     part = found.stack[0].part if found else "C"
@@ -325,7 +167,7 @@ def _remark(at: Moment) -> Members:
 
 def _correct(at: Moment) -> Members:
     if at.chance(30):
-        return {"reason": "found", "add": _new_position(at)}
+        return {"reason": "found", "add": new_position(at)}
     name = at.position()
     found = at.desk.plan.positions.get(name)
     part = at.rng.choice(found.stack).part if found else "B"
@@ -394,7 +236,7 @@ def _reopen(at: Moment) -> Members:
 
 
 MAKERS: dict[str, Callable[[Moment], Members]] = {
-    "loosen": _loosen, "remove": _remove, "missing": _at_position, "stray": _stray,
+    "loosen": _loosen, "remove": _remove, "missing": at_position, "stray": _stray,
     "put-on": _temporary, "take-off": _temporary, "rebag": _rebag, "stow": _stow,
     "receive": _receive, "issue": _issue, "return": _return, "discard": _discard,
     "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,

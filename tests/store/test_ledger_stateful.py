@@ -14,7 +14,8 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
 from ledger_bench import WORKSHOP, Bench
-from random_acts import Request, World, acceptance, request
+from random_acts import acceptance, request
+from random_moment import Request, World
 
 from partsvc.domain.acts.registry import KIND_OF
 from partsvc.domain.desk import shown_bag

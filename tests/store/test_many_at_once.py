@@ -9,7 +9,8 @@ from random import Random
 import ledger_invariants
 import pytest
 from ledger_bench import WORKSHOP, Bench, position, step
-from random_acts import Request, World, request
+from random_acts import request
+from random_moment import Request, World
 
 from partsvc.errors import InProgress, PartsvcError
 from partsvc.store.database import FairLock

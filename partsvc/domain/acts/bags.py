@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces
+from partsvc.domain.acts.kinds import ActKind
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import BagSeenEmpty, CountTaken, Stowed
@@ -185,3 +186,39 @@ def bags_of(draft: Draft) -> set[str]:
         for held in draft.book.holdings()
         if held.quantity > 0 and held.spot.place == bag(held.spot.place.at)
     }
+
+
+KINDS = (
+    ActKind(
+        kind="rebag",
+        group="strip",
+        request=Rebag,
+        function=rebag,
+        says="Pieces moved from one bag into another.",
+        example={"bag": "7K3M-9HWZ", "into": "4TPA-VV4F"},
+    ),
+    ActKind(
+        kind="stow",
+        group="strip",
+        request=Stow,
+        function=stow,
+        says="Where tagged bags are now: a rack place, a trolley, inside another box.",
+        example={"tags": ["7K3M-9HWZ"], "at": "rack 2, shelf 3"},
+    ),
+    ActKind(
+        kind="discard",
+        group="parts",
+        request=Discard,
+        function=discard,
+        says="Thrown away for good.",
+        example={"bag": "7K3M-9HWZ", "condition": "damaged"},
+    ),
+    ActKind(
+        kind="seen-empty",
+        group="truth",
+        request=SeenEmpty,
+        function=see_empty,
+        says="Bags looked into and found empty; many at once.",
+        example={"bags": ["7K3M-9HWZ", "4TPA-VV4F"]},
+    ),
+)

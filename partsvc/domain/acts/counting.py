@@ -7,6 +7,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where, Why
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.desk import Draft, shown_bag, total, worn
 from partsvc.domain.effects import CountAdjusted, CountTaken
@@ -209,3 +210,41 @@ def find(draft: Draft, act: Find) -> None:
         )
     for held in draft.draw(sorted(there, key=lambda one: one.spot), act.quantity):
         draft.carry(held, place)
+
+
+KINDS = (
+    ActKind(
+        kind="count",
+        group="truth",
+        request=Count,
+        function=count,
+        needs=frozenset({Needs.TOUCHED}),
+        says="What is in a bag was counted, without looking at the book.",
+        example={"bag": "7K3M-9HWZ", "counted": [{"part": "KF-1110", "quantity": 6}]},
+    ),
+    ActKind(
+        kind="adjust",
+        group="truth",
+        request=Adjust,
+        function=adjust,
+        needs=frozenset({Needs.TOUCHED}),
+        says="The difference of a count is posted, by another person.",
+        example={"count": "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01", "reason": "counted twice"},
+    ),
+    ActKind(
+        kind="lose",
+        group="truth",
+        request=Lose,
+        function=lose,
+        says="Pieces that should be here cannot be found.",
+        example={"part": "KF-1110", "bag": "7K3M-9HWZ", "words": "fell into the sill"},
+    ),
+    ActKind(
+        kind="find",
+        group="truth",
+        request=Find,
+        function=find,
+        says="Lost pieces turned up and lie in a bag now.",
+        example={"part": "KF-1110", "bag": "7K3M-9HWZ"},
+    ),
+)

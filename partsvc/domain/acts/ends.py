@@ -7,6 +7,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.built_on import built_on
 from partsvc.domain.acts.fields import Lot, PartNumber, Why
+from partsvc.domain.acts.kinds import JUDGES, ActKind, Needs
 from partsvc.domain.desk import Draft, PastAct
 from partsvc.domain.effects import (
     Accepted,
@@ -239,3 +240,50 @@ def reopen(draft: Draft, act: Reopen) -> None:
     if draft.desk.state.released is None:
         raise draft.refusal("not-released", "This job is open already.")
     draft.effect(Reopened(reason=act.reason))
+
+
+KINDS = (
+    ActKind(
+        kind="accept",
+        group="end",
+        request=Accept,
+        function=accept,
+        needs=frozenset({Needs.HISTORY}),
+        roles=JUDGES,
+        says="Quality or the lead takes a finding as it stands, and says why.",
+        example={"finding": "remark", "reason": "cosmetic only, customer informed"},
+    ),
+    ActKind(
+        kind="reverse",
+        group="end",
+        request=Reverse,
+        function=reverse,
+        needs=frozenset({Needs.HISTORY, Needs.PAST}),
+        says="A whole act is undone.",
+        example={"act": "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01", "reason": "wrong bag scanned"},
+    ),
+    ActKind(
+        kind="release",
+        group="end",
+        request=Release,
+        function=release,
+        needs=frozenset({Needs.HISTORY}),
+        roles=JUDGES,
+        says="The job is closed: nothing is open, or what is open was accepted.",
+        example={
+            "head": "0" * 64,
+            "vehicle_searched": True,
+            "bay_searched": True,
+            "tools_complete": True,
+        },
+    ),
+    ActKind(
+        kind="reopen",
+        group="end",
+        request=Reopen,
+        function=reopen,
+        roles=JUDGES,
+        says="A released job is opened again.",
+        example={"reason": "coolant leak on the road test"},
+    ),
+)

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces, StepId, Where
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.effects import Confirmed, Inspected, Remarked, Searched
 from partsvc.domain.ledger import Holding
@@ -160,3 +161,40 @@ def remark(draft: Draft, act: Remark) -> None:
             bag=act.bag or "",
         )
     )
+
+
+KINDS = (
+    ActKind(
+        kind="search",
+        group="truth",
+        request=Search,
+        function=search,
+        says="Vehicle, bay or one place searched for tools, rags and pieces.",
+        example={"where": "vehicle and bay 4", "result": "nothing", "vehicle": True, "bay": True},
+    ),
+    ActKind(
+        kind="inspect",
+        group="truth",
+        request=Inspect,
+        function=inspect,
+        says="A piece was looked at against its criterion.",
+        example={"part": "KF-1230", "bag": "7K3M-9HWZ", "result": "pass"},
+    ),
+    ActKind(
+        kind="confirm",
+        group="truth",
+        request=Confirm,
+        function=confirm,
+        needs=frozenset({Needs.WORKED_AT}),
+        says="A second person looked for themselves.",
+        example={"position": "HC-01", "result": "pass"},
+    ),
+    ActKind(
+        kind="remark",
+        group="truth",
+        request=Remark,
+        function=remark,
+        says="A defect or something odd was seen.",
+        example={"position": "HK-L2", "words": "bracket cracked at the lower hole"},
+    ),
+)

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
+from partsvc.domain.acts.kinds import ActKind
 from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.acts.planning import add_position
 from partsvc.domain.desk import Draft, shown_bag, total
@@ -241,3 +242,23 @@ def _place_stray(draft: Draft, act: Identify, part: str, stray: Holding) -> None
         draft.carry(held, stray.spot.place)
         if held.spot.place.kind is PlaceKind.BAG:
             draft.warn(f"It is now booked out of bag {shown_bag(held.spot.place.at)}.")
+
+
+KINDS = (
+    ActKind(
+        kind="correct",
+        group="plan",
+        request=Correct,
+        function=correct,
+        says="The plan of this job is put right: what really belongs here.",
+        example={"position": "FS-01", "sets": 5, "reason": "five holes on this vehicle"},
+    ),
+    ActKind(
+        kind="identify",
+        group="plan",
+        request=Identify,
+        function=identify,
+        says="An unknown piece becomes a part with a number.",
+        example={"what": "unnamed:x0b9b4a5e-6a52", "part": "KF-1302"},
+    ),
+)

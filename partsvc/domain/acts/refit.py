@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, Value, Where
+from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.acts.right_piece import is_right, pieces_for
 from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
@@ -204,3 +205,27 @@ def _too_many(draft: Draft, position: Position) -> None:
                 f"{planned} {draft.words_for(item.part)} belong at {position.where}, this would "
                 f"make {total(there)}. Count again; or correct the plan if more belong there.",
             )
+
+
+KINDS = (
+    ActKind(
+        kind="fit",
+        group="refit",
+        request=Fit,
+        function=fit,
+        needs=frozenset({Needs.HISTORY}),
+        roles=HANDS,
+        says="Put back in position, hand-started.",
+        example={"position": "PB-L1", "bag": "4TPA-VV4F"},
+    ),
+    ActKind(
+        kind="secure",
+        group="refit",
+        request=Secure,
+        function=secure,
+        needs=frozenset({Needs.HISTORY}),
+        roles=HANDS,
+        says="Tightened, clipped home, locked; with `bag`, fitted in the same scan.",
+        example={"position": "FS-01", "bag": "7K3M-9HWZ"},
+    ),
+)

@@ -8,6 +8,7 @@ from decimal import Decimal as Number
 from typing import Annotated
 
 from partsvc.domain.acts.fields import StepId, Value
+from partsvc.domain.acts.kinds import ActKind
 from partsvc.domain.desk import Draft
 from partsvc.domain.effects import HoldPassed, StepDone
 from partsvc.domain.gates import may_refit, may_strip
@@ -114,3 +115,23 @@ def _second_person(draft: Draft, hold: Hold, act: PassHold) -> None:
 def reading_words(values: Sequence[Value]) -> str:
     """Readings in one line, as taken."""
     return ", ".join(f"{one.name} {one.value} {one.unit or ''}".strip() for one in values)
+
+
+KINDS = (
+    ActKind(
+        kind="done",
+        group="steps",
+        request=Done,
+        function=done,
+        says="A step without pieces was carried out: fill, bleed, clean, check.",
+        example={"step": "coolant-fill"},
+    ),
+    ActKind(
+        kind="hold",
+        group="steps",
+        request=PassHold,
+        function=pass_hold,
+        says="A hold point is passed, with the readings it asks for.",
+        example={"hold": "h-lift-points"},
+    ),
+)

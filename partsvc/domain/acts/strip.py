@@ -13,6 +13,7 @@ from partsvc.domain.acts.fields import (
     SomePieces,
     Where,
 )
+from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.planning import add_position
 from partsvc.domain.desk import Draft, total, worn
 from partsvc.domain.gates import may_strip
@@ -237,3 +238,44 @@ def _something(draft: Draft, position: Position, there: list[Holding]) -> None:
             "nothing-there",
             f"Nothing is left at {position.where} by the book. If pieces came off, say how many.",
         )
+
+
+KINDS = (
+    ActKind(
+        kind="loosen",
+        group="strip",
+        request=Loosen,
+        function=loosen,
+        needs=frozenset({Needs.CAME_OFF}),
+        roles=HANDS,
+        says="Loosened, unplugged or set aside, and staying where it is.",
+        example={"position": "RS-02"},
+    ),
+    ActKind(
+        kind="remove",
+        group="strip",
+        request=Remove,
+        function=remove,
+        needs=frozenset({Needs.CAME_OFF}),
+        roles=HANDS,
+        says="Taken off, into a bag: all that is there, or so many.",
+        example={"position": "FS-01", "bag": "7K3M-9HWZ", "broken": 1},
+    ),
+    ActKind(
+        kind="missing",
+        group="strip",
+        request=Missing,
+        function=mark_missing,
+        roles=HANDS,
+        says="It belongs there but was not there when the step was opened.",
+        example={"position": "SC-R3", "quantity": 1},
+    ),
+    ActKind(
+        kind="stray",
+        group="strip",
+        request=Stray,
+        function=found_stray,
+        says="A piece found that nobody can place yet.",
+        example={"bag": "7K3M-9HWZ", "words": "black screw, lay on the front tray"},
+    ),
+)

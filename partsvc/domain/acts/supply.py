@@ -8,6 +8,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Pieces, SomePieces
+from partsvc.domain.acts.kinds import SUPPLY, ActKind, Role
 from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.desk import WORKSHOP, Draft, total
 from partsvc.domain.ledger import Spot
@@ -145,3 +146,44 @@ def exchange(draft: Draft, act: Exchange) -> None:
     for held in old:
         draft.carry(held, old_parts)
     hand_out(draft, new_part, total(old), source, act.source)
+
+
+KINDS = (
+    ActKind(
+        kind="receive",
+        group="parts",
+        request=Receive,
+        function=receive,
+        roles=frozenset({Role.PARTS, Role.LEAD}),
+        accounts=frozenset({WORKSHOP}),
+        says="New parts arrived in the store.",
+        example={"part": "KF-1010", "quantity": 10, "reference": "delivery note 4711"},
+    ),
+    ActKind(
+        kind="issue",
+        group="parts",
+        request=Issue,
+        function=issue,
+        roles=SUPPLY,
+        says="New parts handed out into a kit bag for this job.",
+        example={"bag": "4TPA-VV4F", "part": "KF-1010", "quantity": 5},
+    ),
+    ActKind(
+        kind="return",
+        group="parts",
+        request=Return,
+        function=give_back,
+        roles=SUPPLY,
+        says="New parts not needed go back to the store.",
+        example={"bag": "4TPA-VV4F", "part": "KF-1010"},
+    ),
+    ActKind(
+        kind="exchange",
+        group="parts",
+        request=Exchange,
+        function=exchange,
+        roles=SUPPLY,
+        says="One for one: old to the old-parts bag, new into the same bag.",
+        example={"bag": "7K3M-9HWZ", "old_parts": "4TPA-VV4F", "part": "KF-1010"},
+    ),
+)

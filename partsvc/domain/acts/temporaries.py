@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import StepId
+from partsvc.domain.acts.kinds import HANDS, ActKind
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.ledger import Spot
 from partsvc.domain.places import TOOL_STORE, Condition, Gate, on_vehicle, outside
@@ -111,3 +112,25 @@ def _planned(step: Step, item: str) -> tuple[str, int]:
             step=step.id,
         )
     return temporary_part(temporary), temporary.quantity
+
+
+KINDS = (
+    ActKind(
+        kind="put-on",
+        group="strip",
+        request=PutOn,
+        function=put_on,
+        roles=HANDS,
+        says="A plug, cap, stud, cover or tool put on the vehicle for a while.",
+        example={"step": "hose-return", "item": "t-return-hose"},
+    ),
+    ActKind(
+        kind="take-off",
+        group="refit",
+        request=TakeOff,
+        function=take_off,
+        roles=HANDS,
+        says="A temporary item taken off the vehicle again.",
+        example={"step": "hose-return", "item": "t-return-hose"},
+    ),
+)

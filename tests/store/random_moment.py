@@ -177,6 +177,6 @@ def in_bag(at: Moment) -> Members:
     }
 
 
-def _part_in_bag(at: Moment) -> Members:
+def part_in_bag(at: Moment) -> Members:
     found = in_bag(at)
     return {"part": at.part(), **found}

@@ -122,7 +122,7 @@ def _must_be_back(draft: Draft, step: Step, inner: Step) -> None:
 
 def in_bags(draft: Draft, position: Position) -> list[Holding]:
     """Pieces that could go back at a position now: its own, or new ones of its parts."""
-    wanted = {item.part for item in position.stack}
+    wanted = {number for item in position.stack for number in item.numbers}
     return [
         held
         for held in draft.book.holdings()

@@ -21,6 +21,13 @@ Angle = Annotated[int, Between(1, 720)]
 Number = Annotated[int, Between(0, 999_999)]
 
 
+Qualification = Annotated[
+    str,
+    Length(1, 40),
+    Form(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", "a word for a qualification, such as high-voltage"),
+]
+
+
 class Phase(StrEnum):
     """When a step is worked: taking apart, putting back, or both ways."""
 
@@ -48,6 +55,20 @@ class Hazard(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedNumber:
+    """Another number that may stand where one is planned, and who says so.
+
+    `covers` is how many planned pieces one such piece stands for. `comes_with` is set where it is
+    not fitted for this line but comes along with another line's piece: a captive washer.
+    """
+
+    number: Name
+    source: Line
+    covers: PerSet = 1
+    comes_with: Name = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StackItem:
     """One part of a set, with its own reuse rule: bolt, washer and spacer are three."""
 
@@ -56,6 +77,31 @@ class StackItem:
     rule: Rule = Rule.REUSE
     max_uses: Uses | None = None
     criterion: Line = ""
+    accepts: tuple[AcceptedNumber, ...] = ()
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The numbers that are put in for this line: the planned one, then the accepted ones."""
+        return (self.part, *(one.number for one in self.accepts if not one.comes_with))
+
+    def meant_by(self, part: str) -> tuple[str, ...]:
+        """What a person means who names a part: the planned number stands for the whole line."""
+        return self.numbers if part == self.part else (part,)
+
+    def covered_by(self, number: str) -> int:
+        """How many pieces of this line one piece of that number stands for; 0 for a stranger."""
+        if number == self.part:
+            return 1
+        return next((one.covers for one in self.accepts if one.number == number), 0)
+
+    @property
+    def rides(self) -> bool:
+        """Whether pieces of this line may come along with those of another."""
+        return any(one.comes_with for one in self.accepts)
+
+    def along_with(self, pieces: Mapping[str, int]) -> int:
+        """How many pieces of this line come along with these, put in for other lines."""
+        return sum(one.covers * pieces.get(one.number, 0) for one in self.accepts if one.comes_with)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,18 +132,42 @@ class Position:
     stages: tuple[Stage, ...] = ()
     pattern: Line = ""
     critical: bool = False
+    on: Id = ""
 
     def pieces(self) -> int:
         """How many single pieces belong here."""
         return self.sets * sum(item.per_set for item in self.stack)
 
-    def planned(self, part: str) -> int:
-        """How many pieces of one part belong here."""
-        return self.sets * sum(item.per_set for item in self.stack if item.part == part)
-
     def item(self, part: str) -> StackItem | None:
-        """The stack line of a part, if it belongs here at all."""
-        return next((item for item in self.stack if item.part == part), None)
+        """The stack line that a part is put in for, planned or accepted, if it belongs here."""
+        planned = (item for item in self.stack if item.part == part)
+        accepted = (item for item in self.stack if part in item.numbers)
+        return next(planned, None) or next(accepted, None)
+
+    def lines_of(self, part: str) -> tuple[StackItem, ...]:
+        """The stack lines that a piece of this number goes into, the planned one first."""
+        found = [item for item in self.stack if part in item.numbers]
+        return tuple(sorted(found, key=lambda item: item.part != part))
+
+    def filled(self, pieces: Mapping[str, int]) -> Mapping[str, int]:
+        """How far these pieces fill each line, by its planned part, in planned pieces.
+
+        A number that two lines accept fills the first and then the other; what comes along with a
+        piece (a captive washer) fills its own line beside it.
+        """
+        full = {item.part: 0 for item in self.stack}
+        for number in sorted(pieces, key=lambda one: (len(self.lines_of(one)), one)):
+            self._fill(full, number, pieces[number])
+        return {item.part: full[item.part] + item.along_with(pieces) for item in self.stack}
+
+    def _fill(self, full: dict[str, int], number: str, pieces: int) -> None:
+        lines = self.lines_of(number)
+        for item in lines:
+            room = max(0, self.sets * item.per_set - full[item.part])
+            covers = item.covered_by(number)
+            taken = pieces if item is lines[-1] else min(pieces, -(-room // covers))
+            full[item.part] += taken * covers
+            pieces -= taken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +190,7 @@ class Hold:
     instrument: bool = False
     witness: bool = False
     high_voltage: bool = False
+    qualified: Qualification = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

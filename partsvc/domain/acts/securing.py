@@ -50,7 +50,7 @@ def may_go_back_on(draft: Draft, position: Position, part: str, quantity: int) -
     if item is not None and item.rule is Rule.REPLACE:
         _tightened_before(draft, position, part, quantity, now)
     if item is not None and item.rule in (Rule.INSPECT, Rule.LIMITED):
-        _looked_at(draft, position, item, quantity, now)
+        _looked_at(draft, position, item, part, quantity, now)
 
 
 def _whole(draft: Draft, position: Position, part: str, quantity: int, now: Waiting) -> None:
@@ -82,12 +82,12 @@ def _tightened_before(
 
 
 def _looked_at(
-    draft: Draft, position: Position, item: StackItem, quantity: int, now: Waiting
+    draft: Draft, position: Position, item: StackItem, part: str, quantity: int, now: Waiting
 ) -> None:
     again = quantity - sum(now.fitted.values())
     lots = [lot for lot, waits in now.loosened.items() if waits]
-    if again > sum(max(0, looked_at(draft, item, lot)) for lot in lots):
-        draft.objection("not-inspected", ask_to_look(draft, position, item))
+    if again > sum(max(0, looked_at(draft, item, part, lot)) for lot in lots):
+        draft.objection("not-inspected", ask_to_look(draft, position, item, part))
 
 
 def bring_to_stage(

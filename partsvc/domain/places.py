@@ -103,6 +103,11 @@ def on_vehicle(step: str) -> Place:
     return Place(PlaceKind.ON_VEHICLE, step)
 
 
+def with_person(person: str) -> Place:
+    """Held by a person: the service plug in their lock box."""
+    return Place(PlaceKind.WITH, person)
+
+
 def lost(where: str) -> Place:
     """Known to be somewhere, nobody knows where; named after where it was last."""
     return Place(PlaceKind.LOST, where)

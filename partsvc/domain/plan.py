@@ -13,19 +13,24 @@ from functools import cached_property
 from typing import Annotated
 
 from partsvc.domain.parts import Rule
-from partsvc.domain.records import AtMost, Between, Decimal, Id, Line, Name, Quantity, Words
+from partsvc.domain.records import (
+    AtMost,
+    Between,
+    Decimal,
+    Id,
+    Line,
+    Name,
+    Qualification,
+    Quantity,
+    Words,
+)
 
 Uses = Annotated[int, Between(1, 100)]
 PerSet = Annotated[int, Between(1, 20)]
 Angle = Annotated[int, Between(1, 720)]
+Hours = Annotated[int, Between(1, 999)]
+Minutes = Annotated[int, Between(1, 9999)]
 Number = Annotated[int, Between(0, 999_999)]
-
-
-Qualification = Annotated[
-    str,
-    Length(1, 40),
-    Form(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", "a word for a qualification, such as high-voltage"),
-]
 
 
 class Phase(StrEnum):
@@ -52,6 +57,14 @@ class Hazard(StrEnum):
     LIFTED = "lifted"
     HEAVY = "heavy"
     COOLANT = "coolant"
+
+
+class Equipment(StrEnum):
+    """What is used to make safe and carries a date by which it is to be checked again."""
+
+    INSTRUMENT = "instrument"
+    GLOVES = "gloves"
+    LIFT = "lift"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +133,11 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Position:
-    """A spot, or a set of like spots: `sets` sets, each an ordered stack of parts."""
+    """A spot, or a set of like spots: `sets` sets, each an ordered stack of parts.
+
+    Where the count is `as_found` (shims), nobody can know it before: in a job's own plan `sets`
+    is 0 until somebody has said how many there were.
+    """
 
     id: Id
     where: Line
@@ -133,6 +150,12 @@ class Position:
     pattern: Line = ""
     critical: bool = False
     on: Id = ""
+    as_found: bool = False
+
+    @property
+    def uncounted(self) -> bool:
+        """Whether nobody has said yet how many there are."""
+        return self.as_found and not self.sets
 
     def pieces(self) -> int:
         """How many single pieces belong here."""
@@ -172,16 +195,29 @@ class Position:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A value that a hold or a step asks for; at most `limit` in `unit` when a limit is given."""
+    """A value that a hold or a step asks for, in `unit`.
+
+    At most `limit` when a limit is given (a voltage that must be gone), at least `at_least` when
+    that is given (an isolation resistance). Both figures and their unit are the maker's.
+    """
 
     name: Line
     unit: Name = ""
     limit: Decimal = ""
+    at_least: Decimal = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
-    """A stop until something is confirmed: dead, supported, drained, lowered and seen free."""
+    """A stop until something is confirmed: dead, supported, drained, lowered and seen free.
+
+    `when` both: passed once, it is good in both directions as long as it stands. How long that is:
+    `valid_hours` from then, `until_shift_end`, `per_person` (each person who goes on working
+    passes it for themselves), and until a step that names it in `lapses` is worked. It is not
+    passed before `wait_minutes` have gone by since step `wait_after`. `equipment` is what is used
+    for it, each with its number. Passing a `close_up` looks at the steps `beneath`; at all that
+    must be back before this one if none is named.
+    """
 
     id: Id
     title: Line
@@ -190,6 +226,24 @@ class Hold:
     instrument: bool = False
     witness: bool = False
     high_voltage: bool = False
+    valid_hours: Hours | None = None
+    until_shift_end: bool = False
+    per_person: bool = False
+    wait_minutes: Minutes | None = None
+    wait_after: Id = ""
+    equipment: tuple[Equipment, ...] = ()
+    close_up: bool = False
+    beneath: tuple[Id, ...] = ()
+
+    def asked_in(self, phase: Phase) -> bool:
+        """Whether it stands before work in this direction."""
+        return self.when in (phase, Phase.BOTH)
+
+    @property
+    def uses(self) -> tuple[Equipment, ...]:
+        """The kinds of equipment whose numbers it asks for."""
+        wanted = {*self.equipment, *([Equipment.INSTRUMENT] if self.instrument else [])}
+        return tuple(kind for kind in Equipment if kind in wanted)
     qualified: Qualification = ""
 
 
@@ -216,7 +270,12 @@ class Application:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step of work, with what must come first and what it carries."""
+    """One step of work, with what must come first and what it carries.
+
+    Working it makes the holds in `lapses` lapse (lifted again, plug back in); a step that is worked
+    both ways does so when it is put back. `energises`: doing it, or putting it back, brings voltage
+    to where people may be working.
+    """
 
     id: Id
     number: Number
@@ -232,6 +291,8 @@ class Step:
     applications: tuple[Application, ...] = ()
     readings: tuple[Reading, ...] = ()
     positions: tuple[Position, ...] = ()
+    lapses: tuple[Id, ...] = ()
+    energises: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

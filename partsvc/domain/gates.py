@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from partsvc.domain.carriers import bench_of, has_part_on
 from partsvc.domain.desk import Draft, shown_bag
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule
@@ -20,21 +21,39 @@ from partsvc.domain.temporaries import temporary_part
 
 
 def may_strip(draft: Draft, step: Step) -> None:
-    """Object when something must come off first, or a hold point is still open."""
-    _holds(draft, step, Phase.STRIP)
+    """Object when something must come off first, or a hold point is still open.
+
+    On the bench, at a carrier that is off the vehicle, steps that only gave access are not asked
+    for: those of the same carrier are, and every high-voltage hold.
+    """
+    bench = _bench(draft)
+    _holds(draft, step, Phase.STRIP, bench)
     for name in step.after:
         outer = draft.desk.plan.step_of.get(name)
-        if outer is not None and outer.phase is not Phase.REFIT:
-            _must_be_off(draft, step, outer)
+        if outer is not None and outer.phase is not Phase.REFIT and _asked(draft, outer, bench):
+            _must_be_off(draft, step, outer, bench)
 
 
 def may_refit(draft: Draft, step: Step) -> None:
     """Object when something deeper could still go back first, or a hold point is still open."""
-    _holds(draft, step, Phase.REFIT)
+    bench = _bench(draft)
+    _holds(draft, step, Phase.REFIT, bench)
     plan = draft.desk.plan
     for name in before_refit(plan)[step.id]:
-        _must_be_back(draft, step, plan.step_of[name])
+        if _asked(draft, plan.step_of[name], bench):
+            _must_be_back(draft, step, plan.step_of[name])
     _caps_off(draft, step)
+
+
+def _bench(draft: Draft) -> Position | None:
+    """The carrier off the vehicle at which the act works; None where it works on the vehicle."""
+    position = draft.desk.plan.positions.get(draft.about.get("position", ""))
+    return bench_of(draft.desk.plan, draft.book, position) if position else None
+
+
+def _asked(draft: Draft, other: Step, bench: Position | None) -> bool:
+    """Whether another step has anything to do with the place that is worked at."""
+    return bench is None or has_part_on(draft.desk.plan, other, bench)
 
 
 def _caps_off(draft: Draft, step: Step) -> None:
@@ -49,11 +68,13 @@ def _caps_off(draft: Draft, step: Step) -> None:
                 )
 
 
-def _holds(draft: Draft, step: Step, phase: Phase) -> None:
+def _holds(draft: Draft, step: Step, phase: Phase, bench: Position | None) -> None:
     plan, state = draft.desk.plan, draft.desk.state
     for name in (step.id, *ancestors(plan, step, phase)):
         before = plan.step_of[name]
         for hold in open_holds(before, state, phase):
+            if not (before is step or hold.high_voltage or _asked(draft, before, bench)):
+                continue
             draft.objection(
                 "hold-open",
                 f"Step {step.number} asks for this first: {hold.title} (step {before.number}). "
@@ -67,13 +88,20 @@ def _how_to_pass(hold: Hold) -> str:
     asked = [reading.name for reading in hold.readings]
     asked += ["the instrument's number"] if hold.instrument else []
     asked += ["a second person"] if hold.witness else []
+    asked += [f"somebody qualified ({hold.qualified})"] if hold.qualified else []
     if not asked:
         return "Confirm it when it is so."
     return f"It asks for {', '.join(asked)}."
 
 
-def _must_be_off(draft: Draft, step: Step, outer: Step) -> None:
-    on = list(still_on(outer, draft.book))
+def _must_be_off(draft: Draft, step: Step, outer: Step, bench: Position | None) -> None:
+    plan = draft.desk.plan
+    # What left with a carrier is still in its position, and in nobody's way.
+    on = [
+        (position, quantity)
+        for position, quantity in still_on(outer, draft.book)
+        if bench_of(plan, draft.book, position) == bench
+    ]
     again = draft.about.get("position", "") in draft.desk.came_off
     if on and again and all(position.id in draft.desk.came_off for position, _ in on):
         # It was off before and is back: this is putting right, not taking apart.

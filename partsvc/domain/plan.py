@@ -136,7 +136,8 @@ class Position:
     """A spot, or a set of like spots: `sets` sets, each an ordered stack of parts.
 
     Where the count is `as_found` (shims), nobody can know it before: in a job's own plan `sets`
-    is 0 until somebody has said how many there were.
+    is 0 until somebody has said how many there were. `on` is the position whose part is the
+    removable carrier that this one lies on.
     """
 
     id: Id
@@ -226,6 +227,7 @@ class Hold:
     instrument: bool = False
     witness: bool = False
     high_voltage: bool = False
+    qualified: Qualification = ""
     valid_hours: Hours | None = None
     until_shift_end: bool = False
     per_person: bool = False
@@ -244,7 +246,6 @@ class Hold:
         """The kinds of equipment whose numbers it asks for."""
         wanted = {*self.equipment, *([Equipment.INSTRUMENT] if self.instrument else [])}
         return tuple(kind for kind in Equipment if kind in wanted)
-    qualified: Qualification = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -293,6 +294,11 @@ class Step:
     positions: tuple[Position, ...] = ()
     lapses: tuple[Id, ...] = ()
     energises: bool = False
+
+    @property
+    def high_voltage(self) -> bool:
+        """Whether the step is high-voltage work, by its hazard or by a hold of its own."""
+        return Hazard.HIGH_VOLTAGE in self.hazards or any(h.high_voltage for h in self.holds)
 
 
 @dataclass(frozen=True, kw_only=True)

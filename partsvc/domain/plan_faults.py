@@ -15,6 +15,7 @@ from partsvc.domain.placed import Mark, Placed, twice
 from partsvc.domain.plan import Phase, Plan
 from partsvc.domain.plan_oddities import oddities
 from partsvc.domain.plan_rings import rings
+from partsvc.domain.precedence import find_cycle
 from partsvc.domain.records import Fault
 
 __all__ = ["faults", "oddities", "placed_faults"]
@@ -164,6 +165,30 @@ def _rings(plan: Plan) -> Iterator[Placed]:
         yield mark.at(member).says(f"when {way}, the steps wait for one another: {words}")
 
 
+def _carriers(plan: Plan) -> Iterator[Placed]:
+    for mark, _, position in walk.positions(plan):
+        carrier = plan.positions.get(position.on)
+        if position.on and carrier is None:
+            yield mark.at("on").says(f"there is no position with the id {position.on}")
+        elif carrier is not None and carrier.pieces() > 1:
+            yield mark.at("on").says(
+                f"{carrier.pieces()} pieces belong at {carrier.id}; a carrier is one single piece"
+            )
+
+
+def _carriers_in_a_ring(plan: Plan) -> Iterator[Placed]:
+    lies_on = {
+        position.id: [position.on] if position.on in plan.positions else []
+        for position in plan.positions.values()
+    }
+    while ring := find_cycle(lies_on):
+        pairs = zip(ring, [*ring[1:], ring[0]], strict=True)
+        words = ", ".join(f"{one} lies on {other}" for one, other in pairs)
+        mark = next(mark for mark, _, position in walk.positions(plan) if position.id == ring[0])
+        yield mark.at("on").says(f"the carriers lie on one another: {words}")
+        lies_on[ring[0]] = []
+
+
 def _unknown_parts(plan: Plan, known_parts: Container[str]) -> Iterator[Placed]:
     for mark, _, item in walk.stacked(plan):
         if item.part not in known_parts:
@@ -193,6 +218,8 @@ _CHECKS: tuple[Callable[[Plan], Iterator[Placed]], ...] = (
     _strip_order,
     _refit_order,
     _off_before,
+    _carriers,
+    _carriers_in_a_ring,
     _holds_asked_for,
     _rings,
 )

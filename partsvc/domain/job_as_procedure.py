@@ -34,10 +34,18 @@ def as_procedure(
     taken off in, waits for nothing. A lead may put it right in the file.
     """
     steps = tuple(
-        step if step.id in planned.step_of else _after_the_one_before(step, plan, ranks)
+        _counted_anew(step)
+        if step.id in planned.step_of
+        else _after_the_one_before(step, plan, ranks)
         for step in plan.steps
     )
     return replace(plan, key=key, title=title, steps=steps)
+
+
+def _counted_anew(step: Step) -> Step:
+    """A count as found is found anew on the next vehicle; a procedure states at least one set."""
+    positions = tuple(replace(one, sets=max(1, one.sets)) for one in step.positions)
+    return replace(step, positions=positions)
 
 
 def _after_the_one_before(step: Step, plan: Plan, ranks: Mapping[str, int]) -> Step:

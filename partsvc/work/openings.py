@@ -118,7 +118,8 @@ def opening(account: str, plan: Plan) -> Iterable[Entry]:
     for step, position in plan.each_position():
         if step.phase is Phase.REFIT:
             continue
-        for item in position.stack:
+        # Where the count is as found, the pieces come in when somebody says how many there were.
+        for item in () if position.as_found else position.stack:
             gate = Spot(account, outside(Gate.OPENING), Condition.USED, position.id)
             home = Spot(account, secured(position.id), Condition.USED, position.id)
             yield Entry(item.part, position.sets * item.per_set, gate, home)

@@ -32,6 +32,14 @@ ROLES = {
     "lead": "lead",
 }
 
+# What a releaser says when nothing is amiss.
+STATEMENT: dict[str, bool] = {
+    "vehicle_searched": True,
+    "bay_searched": True,
+    "panels_back": True,
+    "tools_complete": True,
+}
+
 CATALOGUE: tuple[dict[str, str], ...] = (
     {"number": "A", "name": "stretch bolt", "kind": "bolt", "spent_at": "secure"},
     {"number": "B", "name": "long bolt", "kind": "bolt"},

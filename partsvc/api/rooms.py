@@ -6,6 +6,7 @@ from flask import Flask
 
 from partsvc.api import (
     acts,
+    bags,
     health,
     jobs,
     ledger,
@@ -32,6 +33,7 @@ ROOMS = (
     views.room,
     ledger.room,
     tags.room,
+    bags.room,
     printing.room,
     photos.room,
     parts.room,

@@ -9,10 +9,14 @@ from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.effects import Confirmed, CountTaken, Overridden, Remarked
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Holding
+from partsvc.domain.lost_tags import dead_tags
+from partsvc.domain.old_parts import emptied_by_release
 from partsvc.domain.parts import is_stray
-from partsvc.domain.places import Condition, Place, PlaceKind
+from partsvc.domain.places import Condition, PlaceKind
 from partsvc.domain.plan import Phase
 from partsvc.domain.progress import needs_tick
+from partsvc.domain.tag_kinds import is_done_with
+from partsvc.domain.stopping import PASSED_BY
 from partsvc.domain.temporaries import temporary_words
 
 
@@ -32,10 +36,10 @@ def _home(desk: Desk, lot: str) -> dict[str, str | int]:
 
 
 def left_in_bags(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Pieces in bags that no shortage explains."""
+    """Pieces in bags that no shortage explains; old ones may stay in an old-parts bag."""
     for held in _held_in(desk, PlaceKind.BAG):
         quantity = explained.free(held)
-        if quantity > 0:
+        if quantity > 0 and not is_done_with(desk, held):
             yield _left_over(desk, held, quantity)
 
 
@@ -77,22 +81,6 @@ def on_the_vehicle(desk: Desk, explained: Explained) -> Iterator[Finding]:
             step_number=number,
             part=held.part,
             lot=held.spot.lot,
-        )
-
-
-def lost_pieces(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Pieces nobody can find."""
-    for held in _held_in(desk, PlaceKind.LOST):
-        where = Place.parse(held.spot.place.at)
-        last = f"bag {shown_bag(where.at)}" if where.kind is PlaceKind.BAG else "its position"
-        yield Finding(
-            kind="lost",
-            place=str(held.spot.place),
-            words=f"{held.quantity} {called(desk, held.part)} lost; last known in {last}. Search.",
-            quantity=held.quantity,
-            part=held.part,
-            lot=held.spot.lot,
-            **_home(desk, held.spot.lot),  # type: ignore[arg-type]
         )
 
 
@@ -184,7 +172,7 @@ def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
         if not any(_speaks_for(finding, over) for finding in covered):
             step = desk.plan.step_of.get(over.step)
             yield Finding(
-                kind="done-anyway",
+                kind=PASSED_BY if over.stops else "done-anyway",
                 place=over.position or over.step or over.bag or "job",
                 words=f"Done although refused: {over.detail} Reason given: {over.reason}",
                 step=over.step,
@@ -227,13 +215,13 @@ def used_bags(desk: Desk) -> frozenset[str]:
         if spot.place.kind is PlaceKind.BAG
     }
     own = {tag for tag in desk.state.tags if f"bag:{tag}" in desk.touched}
-    return frozenset(own | {place.at for place in places})
+    return frozenset(own | {place.at for place in places}) - dead_tags(desk)
 
 
 def bags_not_seen_empty(desk: Desk, explained: Explained) -> Iterator[Finding]:
     """Bags that are empty by the book and that nobody looked into since."""
     full = {held.spot.place.at for held in _held_in(desk, PlaceKind.BAG)}
-    for tag in sorted(used_bags(desk)):
+    for tag in sorted(used_bags(desk) - emptied_by_release(desk)):
         moved = desk.touched.get(f"bag:{tag}", 0)
         if tag not in full and desk.state.seen_empty.get(tag, 0) < moved:
             yield Finding(

@@ -20,7 +20,7 @@ from partsvc.domain.effects_applications import Applied
 from partsvc.domain.effects_between import Borrowed, Lent, StrayFound, StrayPlaced
 from partsvc.domain.effects_broken import RestFound, RestLeft
 from partsvc.domain.effects_custody import CustodyOffered, CustodyTaken, Locked, Unlocked
-from partsvc.domain.effects_holds import HoldLapsed
+from partsvc.domain.effects_holds import HoldLapsed, HoldUndone
 from partsvc.domain.effects_people import Amended, Dismissed, DoneAlone
 from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver, TookOver
 from partsvc.domain.effects_supply import BatchIssued, ReceiptUndone, Received, StockCounted
@@ -269,7 +269,7 @@ Effect = (
     | TagReplaced | TagGoodAgain | TagInDoubt
     | RestLeft | RestFound | UsesKnown | UsesCarried
     | DoneAlone | Amended | Dismissed
-    | CustodyOffered | CustodyTaken | Locked | Unlocked | HoldLapsed
+    | CustodyOffered | CustodyTaken | Locked | Unlocked | HoldLapsed | HoldUndone
     | NotApplying | Differing | NotDone | CountFound | Repaired | ArrivedOff
     | HandedOver | JobHandedOver | TakenOver | TookOver | PutOnVehicle
     | Received | ReceiptUndone | BatchIssued | StockCounted | Applied
@@ -317,6 +317,7 @@ FLAT: tuple[tuple[str, type[Effect]], ...] = (
     ("locked", Locked),
     ("unlocked", Unlocked),
     ("hold-lapsed", HoldLapsed),
+    ("hold-undone", HoldUndone),
     ("done-alone", DoneAlone),
     ("amended", Amended),
     ("dismissed", Dismissed),

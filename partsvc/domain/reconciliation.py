@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from partsvc.domain.checks_bags import tags_in_doubt
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,
     counts_that_differ,
@@ -18,16 +19,19 @@ from partsvc.domain.checks_elsewhere import (
     holds_and_steps,
     left_in_bags,
     looked_wrong,
-    lost_pieces,
     on_the_vehicle,
     remarks,
     used_bags,
 )
+from partsvc.domain.checks_lost import lost_pieces, rests_of_broken
+from partsvc.domain.checks_people import refused_acts, second_looks
 from partsvc.domain.checks_position import Explained, position_findings
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Accepted, Released
 from partsvc.domain.findings import Finding, LineOf
 from partsvc.domain.ledger import Entry, Posted
+from partsvc.domain.losses import losses
+from partsvc.domain.old_parts import nothing_to_look_into
 from partsvc.domain.places import Gate, PlaceKind
 
 Check = Callable[[Desk, Explained], Iterator[Finding]]
@@ -38,11 +42,15 @@ CHECKS: tuple[Check, ...] = (
     left_in_bags,
     on_the_vehicle,
     lost_pieces,
+    rests_of_broken,
     counts_that_differ,
+    tags_in_doubt,
     looked_wrong,
     remarks,
     holds_and_steps,
     bags_not_seen_empty,
+    second_looks,
+    refused_acts,
 )
 
 
@@ -113,10 +121,17 @@ def _by_gravity(finding: Finding) -> tuple[int, int, str, str]:
 
 
 def _acceptances(desk: Desk) -> dict[tuple[str, str, str, str], Accepted]:
+    lost_since = {
+        (str(loss.place), loss.part, loss.lot): loss.since
+        for loss in losses(desk)
+        if desk.state.accepted
+    }
     return {
         (said.finding, said.place, said.part, said.lot): said
-        for said in (happened.effect for happened in desk.state.accepted)
-        if isinstance(said, Accepted)
+        for happened, said in desk.state.each(Accepted)
+        if said.finding != "lost"
+        # Found and lost again is another loss, however few: nobody has decided on that one.
+        or happened.seq > lost_since.get((said.place, said.part, said.lot), 0)
     }
 
 
@@ -159,7 +174,7 @@ def reconcile(desk: Desk) -> Reconciliation:
 
 def _bags(desk: Desk, still_open: Iterable[Finding]) -> tuple[int, int]:
     """How many bags were ever used, and how many of them nobody has seen empty."""
-    used = used_bags(desk)
+    used = used_bags(desk) - nothing_to_look_into(desk)
     unseen = {finding.bag for finding in still_open if finding.kind == "bag-not-seen-empty"}
     full = {
         held.spot.place.at

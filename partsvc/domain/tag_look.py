@@ -69,7 +69,6 @@ def blank_tag(facts: TagFacts, kind: str) -> TagView:
 def tag_view(job: JobFacts, desk: Desk, facts: TagFacts, kind: str) -> TagView:
     """What is in the bag of a tag, and what to do with it next."""
     held = desk.book.at(bag(facts.code))
-    alike = look_alikes(desk.plan, desk.parts)
     last = desk.touched.get(f"bag:{facts.code}", 0)
     seen = last > 0 and not held and desk.state.seen_empty.get(facts.code, 0) > last
     return TagView(
@@ -78,11 +77,17 @@ def tag_view(job: JobFacts, desk: Desk, facts: TagFacts, kind: str) -> TagView:
         kind=desk.state.tags.get(facts.code, kind),
         void=facts.void,
         job=job,
-        contents=tuple(_content(desk, one, alike) for one in held),
+        contents=contents_of(desk, facts.code),
         stowed_at=desk.state.stowed.get(facts.code, ""),
         seen_empty=seen,
         next=_next(desk, facts, held, used=last > 0, seen=seen),
     )
+
+
+def contents_of(desk: Desk, code: str) -> tuple[Content, ...]:
+    """What is in a bag, each lot of each part by itself."""
+    alike = look_alikes(desk.plan, desk.parts)
+    return tuple(_content(desk, one, alike) for one in desk.book.at(bag(code)))
 
 
 def _content(desk: Desk, held: Holding, alike: dict[str, tuple[str, ...]]) -> Content:

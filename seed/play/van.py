@@ -173,6 +173,7 @@ def accept_and_release(van: Played, clock: ShiftClock, say: Callable[[str], None
             "head": van.people["brun"].get(van.path)["head"],
             "vehicle_searched": True,
             "bay_searched": True,
+            "panels_back": True,
             "tools_complete": True,
         },
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from ledger_bench import WORKSHOP
+from ledger_bench import STATEMENT, WORKSHOP
 from random_moment import (
     Members,
     Moment,
@@ -227,7 +227,7 @@ def _reverse(at: Moment) -> Members:
 
 def _release(at: Moment) -> Members:
     head = at.desk.head if at.chance(90) else "0" * 64
-    said: Members = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
+    said: Members = {**STATEMENT}
     return {"head": head, **(said if at.chance(80) else {})}
 
 

@@ -13,7 +13,7 @@ import ledger_invariants
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
-from ledger_bench import WORKSHOP, Bench
+from ledger_bench import STATEMENT, WORKSHOP, Bench
 from random_acts import acceptance, request
 from random_moment import Request, World
 
@@ -214,8 +214,7 @@ class RoughWeek(RuleBasedStateMachine):
             taken = self._by_quality(job, "accept", **acceptance(found[0]))
             assert self.send(taken) is not None
             assert found[0].identity not in {one.identity for one in bench.reconcile(job).open}
-        said = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
-        release = self._by_quality(job, "release", head=bench.look(job).head, **said)
+        release = self._by_quality(job, "release", head=bench.look(job).head, **STATEMENT)
         if "quality" not in bench.look(job).workers:
             assert self.send(release) is not None
             if rng.random() < 0.9:

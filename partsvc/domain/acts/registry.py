@@ -7,18 +7,26 @@ here, and a row at that module's end.
 from __future__ import annotations
 
 from partsvc.domain.acts import (
+    applying,
     bags,
+    breaking,
     counting,
     ends,
     looking,
+    lost_and_found,
     plan_changes,
     refit,
+    refused_acts,
+    releasing,
+    returns,
+    shelf,
     steps,
     strip,
     supply,
     temporaries,
 )
 from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.standing_rules import amends, not_stopped, supervised
 from partsvc.domain.desk import Draft
 
 KINDS: tuple[ActKind, ...] = (
@@ -26,12 +34,19 @@ KINDS: tuple[ActKind, ...] = (
     *temporaries.KINDS,
     *bags.KINDS,
     *supply.KINDS,
+    *returns.KINDS,
+    *shelf.KINDS,
+    *applying.KINDS,
     *refit.KINDS,
     *counting.KINDS,
+    *lost_and_found.KINDS,
+    *breaking.KINDS,
     *looking.KINDS,
     *plan_changes.KINDS,
     *steps.KINDS,
+    *releasing.KINDS,
     *ends.KINDS,
+    *refused_acts.KINDS,
 )
 KIND_OF = {kind.kind: kind for kind in KINDS}
 
@@ -39,10 +54,13 @@ KIND_OF = {kind.kind: kind for kind in KINDS}
 def judge(draft: Draft, kind: ActKind, request: object) -> None:
     """Run one act's function on a draft, after what holds for every act."""
     released = draft.desk.state.released
-    if released is not None and kind.kind != "reopen":
+    if released is not None and not kind.after_release:
         raise draft.refusal(
             "released",
             "This job is released. Reopen it first, and say why.",
             job=draft.desk.account,
         )
+    not_stopped(draft, kind)
     kind.function(draft, request)
+    supervised(draft, kind)
+    amends(draft)

@@ -120,7 +120,8 @@ def _in_own_hole(desk: Desk, step: Step, position: Position) -> Iterator[Finding
     """What was put back finger-tight must come out first, whatever else is in place by the book."""
     for held in desk.book.at(own_hole(position.id)):
         line = Lot(desk, step, position, position.item(held.part) or StackItem(part=held.part))
-        words = f"{held.quantity} {line.called_as(held.part)} finger-tight in its own hole, not secured."
+        name = line.called_as(held.part)
+        words = f"{held.quantity} {name} finger-tight in its own hole, not secured."
         yield line.finding("own-hole", held.quantity, words, lot=held.spot.lot)
 
 
@@ -148,8 +149,8 @@ def _damaged(line: Lot) -> Iterator[Finding]:
     held = [one for one in there if one.spot.condition is Condition.DAMAGED]
     hurt = sum(one.quantity for one in held)
     if hurt:
-        words = f"{hurt} {line.called_of(held)} in place broke or failed inspection. Fit a good one."
-        yield line.finding("damaged", hurt, words)
+        words = f"{hurt} {line.called_of(held)} in place broke or failed inspection."
+        yield line.finding("damaged", hurt, f"{words} Fit a good one.")
 
 
 def _over(line: Lot) -> Iterator[Finding]:

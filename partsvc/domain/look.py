@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from partsvc.domain.desk import Desk
 from partsvc.domain.lookalike import Shape, difference, groups
 from partsvc.domain.parts import RULE_WORDS, Part, Rule, part_words
-from partsvc.domain.plan import Plan, StackItem
+from partsvc.domain.plan import AcceptedNumber, Plan, StackItem
 
 # Parts of these kinds are told apart by size and finish; covers and hoses by where they belong.
 CONFUSED = ("bolt", "screw", "nut", "washer", "stud", "clip", "clamp", "seal")
@@ -63,6 +63,14 @@ def rule_words(item: StackItem) -> str:
     if item.rule is Rule.INSPECT and item.criterion:
         return f"{words}: {item.criterion}"
     return words
+
+
+def accepted_words(desk: Desk, item: StackItem, one: AcceptedNumber) -> str:
+    """Another number that stands for a planned part, with who says so."""
+    name = called(desk, one.number)
+    if one.comes_with:
+        return f"{name} brings {item.part} along: {one.source}"
+    return f"{name} for {item.part}: {one.source}"
 
 
 def called(desk: Desk, part: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -11,10 +12,10 @@ from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
 from partsvc.domain.parts import Rule
-from partsvc.domain.places import Condition, PlaceKind, loose, own_hole, secured
+from partsvc.domain.places import Condition, PlaceKind, own_hole
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
-from partsvc.domain.progress import needs_tick
+from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
 from partsvc.domain.strip_list import (
     HoldLine,
     PartLine,
@@ -35,6 +36,7 @@ class Source:
     place: str
     bag: str = ""
     stowed_at: str = ""
+    instead_of: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,12 +189,7 @@ def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...
 def _position(
     desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]]
 ) -> RefitPosition:
-    belongs = {item.part for item in position.stack}
-    in_place = {
-        place.kind: sum(h.quantity for h in desk.book.at(place) if h.part in belongs)
-        for place in (secured(position.id), loose(position.id))
-    }
-    to_fit = max(0, position.pieces() - sum(in_place.values()))
+    now = whereabouts(position, desk.book)
     sources, not_there = _sources(desk, position)
     return RefitPosition(
         id=position.id,
@@ -200,9 +197,9 @@ def _position(
         side=position.side,
         sets=position.sets,
         pieces=position.pieces(),
-        secured=in_place[PlaceKind.SECURED],
-        loose=in_place[PlaceKind.LOOSE],
-        to_fit=to_fit,
+        secured=now.secured,
+        loose=now.loose,
+        to_fit=now.off,
         record=position.record.value,
         critical=position.critical,
         pattern=position.pattern,
@@ -216,37 +213,45 @@ def _position(
                 torque_nm=stage.torque_nm,
                 angle_deg=stage.angle_deg,
                 source=stage.source,
-                done=sum(
-                    desk.state.stages[position.id, stage.id, item.part] for item in position.stack
-                ),
+                done=_done(desk, position, stage.id),
             )
             for stage in position.stages
         ),
-        tick=not to_fit and not in_place[PlaceKind.LOOSE],
+        tick=not now.off and not now.loose,
     )
+
+
+def _done(desk: Desk, position: Position, stage: str) -> int:
+    """How many planned pieces of a position were brought to a stage."""
+    numbers = {number for item in position.stack for number in item.numbers}
+    done = {number: desk.state.stages[position.id, stage, number] for number in numbers}
+    return sum(position.filled(done).values())
 
 
 def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
     """Where the pieces still to be fitted lie, best first, and how many are nowhere to be had."""
     found: list[Source] = []
     not_there = 0
-    for item in position.stack:
-        places = (secured(position.id), loose(position.id))
-        in_place = sum(desk.book.count(place, item.part) for place in places)
-        wanted = max(0, position.sets * item.per_set - in_place)
+    taken: Counter[str] = Counter()
+    lacking = not_in_place(position, desk.book)
+    for item in sorted(position.stack, key=lambda one: one.rides):
+        wanted = lacking[item.part] - item.along_with(taken)
         for held in _candidates(desk, position, item):
-            take = min(wanted, held.quantity)
-            if take:
-                wanted -= take
-                found.append(_source(desk, held, take))
-        not_there += wanted
+            covers = item.covered_by(held.part)
+            take = min(-(-wanted // covers), held.quantity)
+            if take > 0:
+                wanted -= take * covers
+                taken[held.part] += take
+                found.append(_source(desk, item, held, take))
+        not_there += max(0, wanted)
     return tuple(found), not_there
 
 
 def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
     """Pieces that may go in here: its own used ones unless single-use, then new ones."""
-    held = [*desk.book.at(own_hole(position.id), item.part)]
-    for one in desk.book.lying(item.part, PlaceKind.BAG):
+    held = [*desk.book.among(own_hole(position.id), item.numbers)]
+    bagged = (one for part in item.numbers for one in desk.book.lying(part, PlaceKind.BAG))
+    for one in bagged:
         home = one.spot.lot == position.id and one.spot.condition is Condition.USED
         new = one.spot.condition is Condition.NEW
         if new or (home and item.rule is not Rule.REPLACE):
@@ -254,7 +259,7 @@ def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding
     return sorted(held, key=lambda one: (one.spot.condition is Condition.NEW, one.spot))
 
 
-def _source(desk: Desk, held: Holding, quantity: int) -> Source:
+def _source(desk: Desk, item: StackItem, held: Holding, quantity: int) -> Source:
     code = held.spot.place.at if held.spot.place.kind is PlaceKind.BAG else ""
     return Source(
         part=held.part,
@@ -263,4 +268,5 @@ def _source(desk: Desk, held: Holding, quantity: int) -> Source:
         place=f"bag {shown_bag(code)}" if code else "own hole",
         bag=shown_bag(code) if code else "",
         stowed_at=desk.state.stowed.get(code, ""),
+        instead_of=item.part if held.part != item.part else "",
     )

@@ -10,7 +10,13 @@ from enum import StrEnum
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.job_facts import JobFacts
-from partsvc.domain.look import called, look_alike_words, look_alikes, rule_words
+from partsvc.domain.look import (
+    accepted_words,
+    called,
+    look_alike_words,
+    look_alikes,
+    rule_words,
+)
 from partsvc.domain.places import PlaceKind, on_vehicle
 from partsvc.domain.plan import Hold, Phase, Position, Step
 from partsvc.domain.progress import needs_tick, still_on, whereabouts
@@ -36,6 +42,7 @@ class PartLine:
     rule: str
     rule_words: str
     looks_like: tuple[str, ...] = ()
+    accepts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,6 +258,7 @@ def part_lines(
             rule=item.rule.value,
             rule_words=rule_words(item),
             looks_like=look_alike_words(item.part, alike.get(item.part, ()), desk.parts),
+            accepts=tuple(accepted_words(desk, item, one) for one in item.accepts),
         )
         for item in position.stack
     )

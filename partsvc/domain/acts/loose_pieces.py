@@ -92,9 +92,7 @@ def _of_one_line(
     return meant
 
 
-def _more_than_loose(
-    draft: Draft, position: Position, part: str, *, more: int, there: int
-) -> None:
+def _more_than_loose(draft: Draft, position: Position, part: str, *, more: int, there: int) -> None:
     draft.objection(
         "more-than-are-there",
         f"{position.where}: {there} {draft.words_for(part)} are in place and loose, not "

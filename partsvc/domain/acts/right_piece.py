@@ -159,8 +159,8 @@ def _single_use(draft: Draft, position: Position, item: StackItem, drawn: list[H
     if item.rule is Rule.REPLACE and old:
         draft.objection(
             "single-use",
-            f"{draft.words_for(drawn[0].part)} is single-use: fit a new one at {position.where}. New "
-            f"ones: {where_to_look(draft, position, item)}.",
+            f"{draft.words_for(drawn[0].part)} is single-use: fit a new one at {position.where}. "
+            f"New ones: {where_to_look(draft, position, item)}.",
         )
 
 

@@ -132,11 +132,17 @@ class Desk:
     happened: tuple[Happened, ...] = ()
     lots: Mapping[tuple[str, str], LotFacts] = field(default_factory=dict)
     lines: Mapping[str, tuple[LineFacts, LineNow]] = field(default_factory=dict)
+    taken: tuple[tuple[str, str], ...] = ()
     touched: Mapping[str, int] = field(default_factory=dict)
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()
     came_off: frozenset[str] = frozenset()
     hands: frozenset[str] = frozenset()
+    acts: tuple[ActDone, ...] = ()
+    equipment: Mapping[str, EquipmentFacts] = field(default_factory=dict)
+    shift_ends: tuple[str, ...] = ()
+    zone: str = "UTC"
+    now: str = ""
     head: str = ""
     plan_hash: str = ""
     today: str = ""

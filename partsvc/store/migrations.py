@@ -13,7 +13,7 @@ from sqlite_utils import Database as Tables
 from sqlite_utils import Migrations
 
 from partsvc.store import tables as schema
-from partsvc.store import tables_printing, triggers
+from partsvc.store import tables_histories, tables_orders, tables_people, tables_printing, triggers
 from partsvc.store.database import FILE, connect, tables
 
 migrations = Migrations("partsvc")
@@ -52,6 +52,19 @@ def m002_triggers(db: Tables) -> None:
 def m003_more_rules(db: Tables) -> None:
     """Rows that could be replaced, and places that nobody knows."""
     _run(db, triggers.SECOND)
+
+
+@migrations()
+def m012_jobs_of_a_vehicle(db: Tables) -> None:
+    """An index for what is read over all jobs of one vehicle."""
+    _run(db, tables_histories.VEHICLE_JOBS)
+
+
+@migrations()
+def m005_people(db: Tables) -> None:
+    """Qualifications, who stood by, permits to work alone, queued acts that were refused."""
+    _run(db, tables_people.PEOPLE)
+    _run(db, triggers.ALONE_PERMIT)
 
 
 @migrations()

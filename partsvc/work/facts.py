@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
 
-from partsvc.domain.desk import WORKSHOP, Desk, PastAct, TagFacts
-from partsvc.domain.job_plan import job_plan
+from partsvc.domain.acts.codes import read_code
+from partsvc.domain.desk import WORKSHOP, Desk, PastAct, RefusedAct, TagFacts
+from partsvc.domain.effects_people import Amended, Dismissed
+from partsvc.domain.job_plan import begun, job_plan
 from partsvc.domain.job_state import fold
 from partsvc.domain.ledger import Book
 from partsvc.domain.plan import EMPTY, Plan
 from partsvc.domain.temporaries import temporary_part
-from partsvc.errors import NotFound
+from partsvc.errors import Mistyped, NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import balances, keeping, people
+from partsvc.store import balances, histories, keeping, people, permits
 from partsvc.store.database import Row
 from partsvc.work.service import Service, parts_of, plan_from
 
@@ -34,7 +37,7 @@ def pinned_plan(service: Service, db: sqlite3.Connection, job: Row) -> tuple[Pla
     row = keeping.revision(db, service.site, job["procedure"], job["revision"])
     if row is None:
         raise RuntimeError(f"job {job['id']} is pinned to a revision that is not there")
-    return plan_from(row["text"]), row["hash"]
+    return begun(plan_from(row["text"])), row["hash"]
 
 
 def job_desk(
@@ -49,6 +52,7 @@ def job_desk(
     pinned, plan_hash = pinned_plan(service, db, job)
     happened = act_store.effects(db, service.site, account)
     plan = job_plan(pinned, (item.effect for item in happened))
+    staff = people.people(db, service.site)
     desk = Desk(
         account=account,
         plan=plan,
@@ -56,7 +60,8 @@ def job_desk(
         happened=tuple(happened),
         book=Book(balances.of_account(db, service.site, account)),
         parts=parts_of(service, db),
-        people=people_roles(service, db),
+        people=_roles(staff),
+        qualified=_qualifications(staff),
         head=job["head"],
         plan_hash=plan_hash,
     )
@@ -66,13 +71,17 @@ def job_desk(
 def workshop_desk(service: Service, db: sqlite3.Connection) -> Desk:
     """Everything about the workshop's own account that an act needs."""
     found = act_store.head(db, service.site, WORKSHOP)
+    staff = people.people(db, service.site)
+    happened = act_store.effects(db, service.site, WORKSHOP)
     return Desk(
         account=WORKSHOP,
         plan=EMPTY,
-        state=fold(act_store.effects(db, service.site, WORKSHOP)),
+        state=fold(happened),
+        happened=tuple(happened),
         book=Book(),
         parts=parts_of(service, db),
-        people=people_roles(service, db),
+        people=_roles(staff),
+        qualified=_qualifications(staff),
         head=found[1] if found else "",
     )
 
@@ -83,6 +92,7 @@ def _looked_back(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
         posted=act_store.posted(db, service.site, desk.account, live_only=True),
         touched=act_store.touched(db, service.site, desk.account),
         workers=act_store.workers(db, service.site, desk.account),
+        refused=refused_acts(service, db, desk),
     )
 
 
@@ -109,16 +119,57 @@ def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     return replace(desk, touched=act_store.touched(db, service.site, desk.account))
 
 
+def with_hands(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing who took pieces off, put them back, lost or broke them."""
+    return replace(desk, hands=histories.hands(db, service.site, desk.account))
+
+
 def with_workers_at(service: Service, db: sqlite3.Connection, desk: Desk, request: object) -> Desk:
     """The desk, knowing who worked at the position an act names, or at those of its step."""
     step = desk.plan.step_of.get(getattr(request, "step", None) or "")
     named = getattr(request, "position", None)
-    asked = [named] if named else [one.id for one in step.positions] if step else []
-    found = {
-        position: act_store.worked_at(db, service.site, desk.account, position)
-        for position in asked
-    }
+    several: tuple[str, ...] = getattr(request, "positions", ())
+    asked = several or ([named] if named else [one.id for one in step.positions] if step else [])
+    found = act_store.worked_at(db, service.site, desk.account, asked)
     return replace(desk, worked_at=found)
+
+
+def with_refused(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing the queued acts that were refused and still wait to be put right."""
+    return replace(desk, refused=refused_acts(service, db, desk))
+
+
+def refused_acts(service: Service, db: sqlite3.Connection, desk: Desk) -> tuple[RefusedAct, ...]:
+    """The queued acts that were refused and still wait, each as it was refused last."""
+    ended = {said.refused for _, said in desk.state.each(Amended)}
+    ended |= {said.refused for _, said in desk.state.each(Dismissed)}
+    rows = permits.queued_refused(db, service.site, desk.account)
+    return tuple({row["key"]: _refused(row) for row in rows if row["key"] not in ended}.values())
+
+
+def _refused(row: Row) -> RefusedAct:
+    sent = json.loads(row["text"])
+    about = {name: sent.get(name) for name in ("step", "position", "bag")}
+    named = {name: value for name, value in about.items() if isinstance(value, str)}
+    return RefusedAct(
+        key=row["key"],
+        kind=row["kind"],
+        by=row["done_by"],
+        recorded_by=row["recorded_by"],
+        at=row["at"],
+        detail=row["detail"],
+        step=named.get("step", ""),
+        position=named.get("position", ""),
+        bag=_code(named.get("bag", "")),
+    )
+
+
+def _code(text: str) -> str:
+    """The tag code as the book has it; empty for what is no tag code of ours."""
+    try:
+        return read_code(text, "bag") if text else ""
+    except Mistyped:
+        return ""
 
 
 def with_past(service: Service, db: sqlite3.Connection, desk: Desk, key: str) -> Desk:
@@ -173,13 +224,14 @@ def _belongs(service: Service, db: sqlite3.Connection, row: Row) -> str:
     return words
 
 
-def people_roles(service: Service, db: sqlite3.Connection) -> dict[str, frozenset[str]]:
-    """Everybody's roles."""
-    return {
-        row["id"]: frozenset(row["roles"].split())
-        for row in people.people(db, service.site)
-        if row["active"]
-    }
+def _roles(staff: Iterable[Row]) -> dict[str, frozenset[str]]:
+    """Everybody's roles, of those who work here now."""
+    return {row["id"]: frozenset(row["roles"].split()) for row in staff if row["active"]}
+
+
+def _qualifications(staff: Iterable[Row]) -> dict[str, frozenset[str]]:
+    """What everybody may do by training."""
+    return {row["id"]: frozenset(row["qualifications"].split()) for row in staff}
 
 
 def store_parts(plan: Plan, request: object) -> set[str]:

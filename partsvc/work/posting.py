@@ -32,7 +32,7 @@ from partsvc.errors import (
 )
 from partsvc.store import acts as act_store
 from partsvc.store import people
-from partsvc.work import clock, facts
+from partsvc.work import clock, facts, facts_of_supply
 from partsvc.work.asked import Payload, in_one_spelling, read_request, request_digest
 from partsvc.work.recording import write
 from partsvc.work.service import Sender, Service
@@ -124,7 +124,7 @@ def desk_for(
         where = "the workshop's own account" if own == "job" else "a job"
         raise Invalid(f"“{kind.kind}” is recorded on {where}.", field="kind")
     if account == WORKSHOP:
-        return facts.workshop_desk(service, db)
+        return facts_of_supply.store_desk(service, db, kind, request)
     job = facts.job_row(service, db, account)
     desk = facts.job_desk(service, db, job, look_back=Needs.HISTORY in kind.needs)
     desk = facts.with_tags(service, db, desk, codes)
@@ -135,6 +135,9 @@ def desk_for(
         desk = facts.with_came_off(service, db, desk)
     if Needs.WORKED_AT in kind.needs:
         desk = facts.with_workers_at(service, db, desk, request)
+    if Needs.HANDS in kind.needs:
+        desk = facts.with_hands(service, db, desk)
+    desk = facts_of_supply.with_supply(service, db, desk, kind, request)
     if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
     return desk
@@ -146,14 +149,17 @@ def _doing(
     by = envelope.by or sender.person
     if by not in desk.people:
         raise NotFound(f"Nobody here is called {by}. Leave `by` out if you did it.", by=by)
+    at = _done_at(service, envelope)
     return Doing(
         key=envelope.key,
         kind=kind.kind,
         by=by,
         recorded_by=sender.person,
         roles=sender.roles,
-        at=_done_at(service, envelope),
+        at=at,
         already_done=envelope.already_done.reason if envelope.already_done else "",
+        day=clock.day_of(at, service.zone),
+        photos=envelope.photos,
     )
 
 

@@ -20,6 +20,7 @@ from partsvc.domain.effects import (
     StageDone,
     StepAdded,
 )
+from partsvc.domain.effects_broken import RestFound, RestLeft
 from partsvc.domain.ledger import Entry
 from partsvc.domain.places import PlaceKind
 
@@ -50,6 +51,8 @@ def _effect_builds(later: Effect, effect: Effect, key: str) -> bool:
             return getattr(later, "position", "") == effect.position
         case PositionCorrected():
             return isinstance(later, PositionCorrected) and later.position == effect.position
+        case RestLeft():
+            return isinstance(later, RestFound) and later.broke == key
         case CountTaken():
             return isinstance(later, CountAdjusted) and later.count == key
         case StageDone():

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.arrivals import arrival_undone
 from partsvc.domain.acts.built_on import built_on
+from partsvc.domain.acts.endings import may_reopen
 from partsvc.domain.acts.fields import Lot, PartNumber, Why
 from partsvc.domain.acts.kinds import JOB, JUDGES, WORKSHOP, ActKind, Needs
 from partsvc.domain.acts.taking_losses import may_take_loss
@@ -17,6 +18,7 @@ from partsvc.domain.effects import (
     Reopened,
     StepDone,
 )
+from partsvc.domain.endings import handed_over
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Short
 from partsvc.domain.reconciliation import open_findings
@@ -24,7 +26,9 @@ from partsvc.domain.records import Key, Line, Name, Says
 from partsvc.domain.stopping import passed_by
 from partsvc.errors import NotFound, Refused
 
-NOT_REVERSIBLE = ("open", "release", "reopen", "reverse", "note")
+NOT_REVERSIBLE = (
+    "open", "release", "reopen", "reverse", "note", "hand-over-incomplete", "taken-over",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +52,7 @@ class Reverse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reopen:
-    """A released job is opened again."""
+    """A job that was released, or handed over incomplete, is opened again."""
 
     reason: Why
 
@@ -132,6 +136,8 @@ def _why_not(kind: str) -> str:
         "release": "A release is not reversed: reopen the job, and say why.",
         "reopen": "A reopening is not reversed: release the job again.",
         "reverse": "A reversal is not reversed: record the act again.",
+        "hand-over-incomplete": "A hand-over is not reversed: reopen the job, and say why.",
+        "taken-over": "What another job took over is not fetched back: go on with that job.",
         "note": "This only notes what was done on a job: reverse that on the job itself.",
     }[kind]
 
@@ -189,7 +195,8 @@ def _open_again(draft: Draft, past: PastAct) -> None:
 
 def reopen(draft: Draft, act: Reopen) -> None:
     """A released job is worked on again; the old release stays readable."""
-    if draft.desk.state.released is None:
+    may_reopen(draft)
+    if draft.desk.state.released is None and handed_over(draft.desk.state) is None:
         raise draft.refusal("not-released", "This job is open already.")
     draft.effect(Reopened(reason=act.reason))
 

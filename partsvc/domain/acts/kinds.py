@@ -44,6 +44,8 @@ class Needs(StrEnum):
     OTHER_JOB = "other-job"
     HANDS = "hands"
     REFUSED = "refused"
+    SHELF = "shelf"
+    ORDER_LINE = "order-line"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from partsvc.domain.acts import (
     bags,
     breaking,
     counting,
+    endings,
     ends,
     looking,
     lost_and_found,
@@ -24,7 +25,9 @@ from partsvc.domain.acts import (
     strip,
     supply,
     temporaries,
+    variants,
 )
+from partsvc.domain.acts.endings import not_ended
 from partsvc.domain.acts.kinds import ActKind
 from partsvc.domain.acts.standing_rules import amends, not_stopped, supervised
 from partsvc.domain.desk import Draft
@@ -46,6 +49,8 @@ KINDS: tuple[ActKind, ...] = (
     *steps.KINDS,
     *releasing.KINDS,
     *ends.KINDS,
+    *variants.KINDS,
+    *endings.KINDS,
     *refused_acts.KINDS,
 )
 KIND_OF = {kind.kind: kind for kind in KINDS}
@@ -60,6 +65,7 @@ def judge(draft: Draft, kind: ActKind, request: object) -> None:
             "This job is released. Reopen it first, and say why.",
             job=draft.desk.account,
         )
+    not_ended(draft, kind)
     not_stopped(draft, kind)
     kind.function(draft, request)
     supervised(draft, kind)

@@ -17,7 +17,9 @@ from partsvc.api import (
     procedures,
     saving,
     session,
+    settings,
     tags,
+    vehicle_records,
     vehicles,
     views,
 )
@@ -40,7 +42,9 @@ ROOMS = (
     procedures.room,
     saving.room,
     vehicles.room,
+    vehicle_records.room,
     people.room,
+    settings.room,
     health.room,
 )
 

@@ -21,6 +21,7 @@ from partsvc.domain.effects_between import Borrowed, Lent, StrayFound, StrayPlac
 from partsvc.domain.effects_broken import RestFound, RestLeft
 from partsvc.domain.effects_custody import CustodyOffered, CustodyTaken, Locked, Unlocked
 from partsvc.domain.effects_holds import HoldLapsed, HoldUndone
+from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_people import Amended, Dismissed, DoneAlone
 from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver, TookOver
 from partsvc.domain.effects_supply import BatchIssued, ReceiptUndone, Received, StockCounted
@@ -264,6 +265,7 @@ Effect = (
     HoldPassed | StepDone | StageDone | TagUsed | Stowed | CountTaken | CountAdjusted
     | BagSeenEmpty | Searched | Inspected | Confirmed | Remarked | Overridden | StepAdded
     | PositionAdded | PositionCorrected | Accepted | Released | JobReleased | Reopened
+    | NumberAccepted | NumberRefused
     | SentAway | CameBack | StaysAway | CarrierExchanged | CarrierAnswered
     | Lent | Borrowed | StrayFound | StrayPlaced
     | TagReplaced | TagGoodAgain | TagInDoubt
@@ -296,6 +298,8 @@ FLAT: tuple[tuple[str, type[Effect]], ...] = (
     ("released", Released),
     ("job-released", JobReleased),
     ("reopened", Reopened),
+    ("number-accepted", NumberAccepted),
+    ("number-refused", NumberRefused),
     ("sent-away", SentAway),
     ("came-back", CameBack),
     ("stays-away", StaysAway),

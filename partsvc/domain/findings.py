@@ -58,6 +58,9 @@ KINDS = (
     FindingKind(name="count-differs", title="count differs from the book", gravity=Gravity.MEDIUM),
     FindingKind(name="tag-doubt", title="not sure which bag it is", gravity=Gravity.HIGH),
     FindingKind(name="step-not-done", title="step not done", gravity=Gravity.MEDIUM),
+    FindingKind(name="differs", title="this vehicle differs", gravity=Gravity.MEDIUM),
+    FindingKind(name="not-counted", title="count not said yet", gravity=Gravity.MEDIUM),
+    FindingKind(name="not-applied", title="not ticked as applied", gravity=Gravity.MEDIUM),
     FindingKind(name="remark", title="remark", gravity=Gravity.MEDIUM),
     FindingKind(name="done-anyway", title="refused, and done anyway", gravity=Gravity.MEDIUM),
     FindingKind(
@@ -96,6 +99,7 @@ class Finding:
     bag: str = ""
     part: str = ""
     lot: str = ""
+    photos: tuple[str, ...] = ()
 
     @property
     def gravity(self) -> Gravity:

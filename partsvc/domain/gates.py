@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from partsvc.domain.carriers import bench_of, has_part_on
 from partsvc.domain.desk import Draft, shown_bag
+from partsvc.domain.exposed import nobody_exposed
+from partsvc.domain.hold_gates import end_holds, has_to_stand
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule
+from partsvc.domain.people_words import called_by_id
 from partsvc.domain.places import Condition, Place, PlaceKind, on_vehicle
-from partsvc.domain.plan import Hold, Phase, Position, Step
+from partsvc.domain.plan import Phase, Position, Step
 from partsvc.domain.progress import (
-    ancestors,
     before_refit,
     needs_tick,
     not_back,
     not_secured,
-    open_holds,
     still_on,
 )
+from partsvc.domain.standing import holds_before
 from partsvc.domain.temporaries import temporary_part
+from partsvc.domain.this_vehicle import left_out
 
 
 def may_strip(draft: Draft, step: Step) -> None:
@@ -32,6 +35,8 @@ def may_strip(draft: Draft, step: Step) -> None:
         outer = draft.desk.plan.step_of.get(name)
         if outer is not None and outer.phase is not Phase.REFIT and _asked(draft, outer, bench):
             _must_be_off(draft, step, outer, bench)
+    if step.phase is Phase.STRIP:
+        end_holds(draft, step)
 
 
 def may_refit(draft: Draft, step: Step) -> None:
@@ -43,6 +48,8 @@ def may_refit(draft: Draft, step: Step) -> None:
         if _asked(draft, plan.step_of[name], bench):
             _must_be_back(draft, step, plan.step_of[name])
     _caps_off(draft, step)
+    nobody_exposed(draft, step)
+    end_holds(draft, step)
 
 
 def _bench(draft: Draft) -> Position | None:
@@ -69,29 +76,18 @@ def _caps_off(draft: Draft, step: Step) -> None:
 
 
 def _holds(draft: Draft, step: Step, phase: Phase, bench: Position | None) -> None:
-    plan, state = draft.desk.plan, draft.desk.state
-    for name in (step.id, *ancestors(plan, step, phase)):
-        before = plan.step_of[name]
-        for hold in open_holds(before, state, phase):
-            if not (before is step or hold.high_voltage or _asked(draft, before, bench)):
-                continue
-            draft.objection(
-                "hold-open",
-                f"Step {step.number} asks for this first: {hold.title} (step {before.number}). "
-                f"{_how_to_pass(hold)}",
-                hold=hold.id,
-                first_step=before.id,
-            )
+    for before, hold in holds_before(draft.desk, step, phase):
+        if before is step or hold.high_voltage or _asked(draft, before, bench):
+            has_to_stand(draft, step, before, hold)
 
 
-def _how_to_pass(hold: Hold) -> str:
-    asked = [reading.name for reading in hold.readings]
-    asked += ["the instrument's number"] if hold.instrument else []
-    asked += ["a second person"] if hold.witness else []
-    asked += [f"somebody qualified ({hold.qualified})"] if hold.qualified else []
-    if not asked:
-        return "Confirm it when it is so."
-    return f"It asks for {', '.join(asked)}."
+def _comes_first(draft: Draft, first: Step, words: str) -> None:
+    """Object that another step comes first; a word is enough where it was left out for a reason."""
+    reason = left_out(draft.desk.state).get(first.id)
+    if reason is None:
+        draft.objection("step-first", words, first_step=first.id)
+    else:
+        draft.warn(f"Step {first.number} ({first.title}) was not done: {reason}")
 
 
 def _must_be_off(draft: Draft, step: Step, outer: Step, bench: Position | None) -> None:
@@ -108,18 +104,19 @@ def _must_be_off(draft: Draft, step: Step, outer: Step, bench: Position | None) 
         draft.warn(f"Step {outer.number} ({outer.title}) is back in place already.")
     elif on:
         position, quantity = on[0]
-        draft.objection(
-            "step-first",
-            f"Step {outer.number} ({outer.title}) comes before step {step.number}: {quantity} "
-            f"still on at {position.where}. Take these off first.",
-            first_step=outer.id,
+        still = f"{quantity} still on" if quantity else "not counted yet"
+        _comes_first(
+            draft,
+            outer,
+            f"Step {outer.number} ({outer.title}) comes before step {step.number}: "
+            f"{still} at {position.where}. Take these off first.",
         )
     elif needs_tick(outer, Phase.STRIP) and outer.id not in draft.desk.state.done:
-        draft.objection(
-            "step-first",
+        _comes_first(
+            draft,
+            outer,
             f"Step {outer.number} ({outer.title}) comes before step {step.number}. Do it and tick "
             "it off first.",
-            first_step=outer.id,
         )
 
 
@@ -127,11 +124,11 @@ def _must_be_back(draft: Draft, step: Step, inner: Step) -> None:
     for position, off in not_back(inner, draft.book):
         waiting = in_bags(draft, position)
         if waiting:
-            draft.objection(
-                "step-first",
+            _comes_first(
+                draft,
+                inner,
                 f"Step {inner.number} ({inner.title}) goes back before step {step.number}: {off} "
                 f"still off at {position.where}, in {where_words(waiting[0])}. Fit these first.",
-                first_step=inner.id,
             )
             return
         draft.warn(
@@ -140,11 +137,11 @@ def _must_be_back(draft: Draft, step: Step, inner: Step) -> None:
     for position, loose in not_secured(inner, draft.book):
         draft.warn(f"Step {inner.number}: {loose} still loose at {position.where}.")
     if needs_tick(inner, Phase.REFIT) and inner.id not in draft.desk.state.done:
-        draft.objection(
-            "step-first",
+        _comes_first(
+            draft,
+            inner,
             f"Step {inner.number} ({inner.title}) comes before step {step.number}. Do it and tick "
             "it off first.",
-            first_step=inner.id,
         )
 
 
@@ -157,7 +154,7 @@ def in_bags(draft: Draft, position: Position) -> list[Holding]:
         if held.quantity > 0
         and held.spot.account == draft.desk.account
         and held.part in wanted
-        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE)
+        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.WITH)
         and _for_here(held, position)
     ]
 
@@ -181,4 +178,6 @@ def place_words(place: Place) -> str:
         return f"bag {shown_bag(place.at)}"
     if place.kind is PlaceKind.OWN_HOLE:
         return "its own hole"
+    if place.kind is PlaceKind.WITH:
+        return f"the box of {called_by_id(place.at)}"
     return f"{place.kind.value} {place.at}"

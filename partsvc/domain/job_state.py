@@ -44,6 +44,12 @@ class Happened:
     at: str
     effect: Effect
     recorded_by: str = ""
+    supervised_by: str = ""
+
+    @property
+    def people(self) -> frozenset[str]:
+        """Everybody who had a part in it."""
+        return frozenset({self.by, self.recorded_by, self.supervised_by} - {""})
 
 
 @dataclass(slots=True)

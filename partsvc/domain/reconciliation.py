@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from partsvc.domain.checks_bags import tags_in_doubt
+from partsvc.domain.checks_applied import not_applied
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,
     counts_that_differ,
@@ -26,6 +27,11 @@ from partsvc.domain.checks_elsewhere import (
 from partsvc.domain.checks_lost import lost_pieces, rests_of_broken
 from partsvc.domain.checks_people import refused_acts, second_looks
 from partsvc.domain.checks_position import Explained, position_findings
+from partsvc.domain.checks_variants import (
+    counts_not_said,
+    steps_left_out,
+    vehicle_differs,
+)
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Accepted, Released
 from partsvc.domain.findings import Finding, LineOf
@@ -47,7 +53,10 @@ CHECKS: tuple[Check, ...] = (
     tags_in_doubt,
     looked_wrong,
     remarks,
+    vehicle_differs,
+    counts_not_said,
     holds_and_steps,
+    steps_left_out,
     bags_not_seen_empty,
     second_looks,
     refused_acts,

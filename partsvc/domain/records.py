@@ -83,6 +83,11 @@ Qualification = Annotated[
     Length(1, 40),
     Form(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", "a word for a qualification, such as high-voltage"),
 ]
+Day = Annotated[
+    str,
+    Length(10, 10),
+    Form(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", "a day, as in 2030-01-31"),
+]
 PhotoHash = Annotated[str, Length(64, 64), Form(r"[0-9a-f]{64}", "the SHA-256 of a photo")]
 Time = Annotated[
     str,

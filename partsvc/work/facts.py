@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
 
-from partsvc.domain.acts.codes import read_code
-from partsvc.domain.desk import WORKSHOP, Desk, PastAct, RefusedAct, TagFacts
-from partsvc.domain.effects_people import Amended, Dismissed
+from partsvc.domain.desk import WORKSHOP, Desk, PastAct, TagFacts
 from partsvc.domain.job_plan import begun, job_plan
 from partsvc.domain.job_state import fold
 from partsvc.domain.ledger import Book
 from partsvc.domain.plan import EMPTY, Plan
 from partsvc.domain.temporaries import temporary_part
-from partsvc.errors import Mistyped, NotFound
+from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import balances, histories, keeping, people, permits
+from partsvc.store import balances, histories, keeping, people
 from partsvc.store.database import Row
+from partsvc.work import refusals
 from partsvc.work.service import Service, parts_of, plan_from
 
 
@@ -92,7 +90,7 @@ def _looked_back(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
         posted=act_store.posted(db, service.site, desk.account, live_only=True),
         touched=act_store.touched(db, service.site, desk.account),
         workers=act_store.workers(db, service.site, desk.account),
-        refused=refused_acts(service, db, desk),
+        refused=refusals.waiting(service, db, desk.account, desk.state),
     )
 
 
@@ -136,40 +134,8 @@ def with_workers_at(service: Service, db: sqlite3.Connection, desk: Desk, reques
 
 def with_refused(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     """The desk, knowing the queued acts that were refused and still wait to be put right."""
-    return replace(desk, refused=refused_acts(service, db, desk))
-
-
-def refused_acts(service: Service, db: sqlite3.Connection, desk: Desk) -> tuple[RefusedAct, ...]:
-    """The queued acts that were refused and still wait, each as it was refused last."""
-    ended = {said.refused for _, said in desk.state.each(Amended)}
-    ended |= {said.refused for _, said in desk.state.each(Dismissed)}
-    rows = permits.queued_refused(db, service.site, desk.account)
-    return tuple({row["key"]: _refused(row) for row in rows if row["key"] not in ended}.values())
-
-
-def _refused(row: Row) -> RefusedAct:
-    sent = json.loads(row["text"])
-    about = {name: sent.get(name) for name in ("step", "position", "bag")}
-    named = {name: value for name, value in about.items() if isinstance(value, str)}
-    return RefusedAct(
-        key=row["key"],
-        kind=row["kind"],
-        by=row["done_by"],
-        recorded_by=row["recorded_by"],
-        at=row["at"],
-        detail=row["detail"],
-        step=named.get("step", ""),
-        position=named.get("position", ""),
-        bag=_code(named.get("bag", "")),
-    )
-
-
-def _code(text: str) -> str:
-    """The tag code as the book has it; empty for what is no tag code of ours."""
-    try:
-        return read_code(text, "bag") if text else ""
-    except Mistyped:
-        return ""
+    waiting = refusals.waiting(service, db, desk.account, desk.state)
+    return replace(desk, refused=waiting)
 
 
 def with_past(service: Service, db: sqlite3.Connection, desk: Desk, key: str) -> Desk:

@@ -16,10 +16,7 @@ from dataclasses import dataclass
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.registry import judge
-from partsvc.domain.canonical import (
-    canonical_text,
-    normalised,
-)
+from partsvc.domain.acts.standing_rules import may_supervise
 from partsvc.domain.desk import WORKSHOP, Desk, Doing, Draft
 from partsvc.domain.records import Plain
 from partsvc.errors import (
@@ -28,7 +25,7 @@ from partsvc.errors import (
     KeyReused,
     NotAllowed,
     NotFound,
-    Refused,
+    PartsvcError,
 )
 from partsvc.store import acts as act_store
 from partsvc.store import people
@@ -50,24 +47,26 @@ class Answer:
 def post(service: Service, account: str, sender: Sender, payload: Payload) -> Answer:
     """Record one act on a job's account, or on the workshop's own."""
     payload = in_one_spelling(payload)
-    kind, envelope, request, codes = read_request(payload)
-    digest = request_digest(account, payload)
     try:
+        kind, envelope, request, codes = read_request(payload)
+        digest = request_digest(account, payload)
         with _under_way(service, envelope.key), service.database.writing() as db:
             before = _answered(service, db, envelope.key, digest)
             if before is not None:
                 return before
             _allowed(kind, sender)
             desk = desk_for(service, db, account, kind, request, codes)
-            doing = _doing(service, desk, kind, envelope, sender)
+            if envelope.amends:
+                desk = facts.with_refused(service, db, desk)
+            doing = _doing(service, db, desk, kind, envelope, sender)
             draft = Draft.begun(desk, doing)
             judge(draft, kind, request)
             drafted = draft.finished()
             body = write(service, db, draft, drafted, envelope, sender, payload)
             _keep_answer(service, db, envelope.key, digest, body)
             return Answer(201, body)
-    except Refused as refused:
-        _keep_refused(service, account, sender, payload, refused)
+    except PartsvcError as problem:
+        refusals.keep(service, account, sender, payload, problem)
         raise
 
 
@@ -138,17 +137,26 @@ def desk_for(
     if Needs.HANDS in kind.needs:
         desk = facts.with_hands(service, db, desk)
     desk = facts_of_supply.with_supply(service, db, desk, kind, request)
+    if Needs.REFUSED in kind.needs:
+        desk = facts.with_refused(service, db, desk)
     if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
     return desk
 
 
 def _doing(
-    service: Service, desk: Desk, kind: ActKind, envelope: Envelope, sender: Sender
+    service: Service,
+    db: sqlite3.Connection,
+    desk: Desk,
+    kind: ActKind,
+    envelope: Envelope,
+    sender: Sender,
 ) -> Doing:
     by = envelope.by or sender.person
     if by not in desk.people:
         raise NotFound(f"Nobody here is called {by}. Leave `by` out if you did it.", by=by)
+    if envelope.supervised_by:
+        may_supervise(desk, envelope.supervised_by, by=by)
     at = _done_at(service, envelope)
     return Doing(
         key=envelope.key,
@@ -158,6 +166,10 @@ def _doing(
         roles=sender.roles,
         at=at,
         already_done=envelope.already_done.reason if envelope.already_done else "",
+        supervised_by=envelope.supervised_by or "",
+        alone=envelope.alone.reason if envelope.alone else "",
+        alone_permitted=bool(envelope.alone) and working_alone.is_permitted(service, db),
+        amends=envelope.amends or "",
         day=clock.day_of(at, service.zone),
         photos=envelope.photos,
     )
@@ -186,24 +198,3 @@ def _keep_answer(
         body=json.dumps(body, ensure_ascii=False),
         at=service.stamp(),
     )
-
-
-def _keep_refused(
-    service: Service, account: str, sender: Sender, payload: Payload, refused: Refused
-) -> None:
-    with service.database.writing() as db:
-        people.add_refused(
-            db,
-            service.site,
-            ident=clock.new_id("r"),
-            account=account,
-            key=str(payload.get("key", "")),
-            kind=str(payload.get("kind", "")),
-            done_by=str(payload.get("by") or sender.person),
-            recorded_by=sender.person,
-            sent_by=sender.device,
-            reason=refused.reason,
-            detail=refused.detail,
-            text=canonical_text(normalised(dict(payload))),
-            at=service.stamp(),
-        )

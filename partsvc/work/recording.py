@@ -92,6 +92,7 @@ def append(
                 "kind": doing.kind,
                 "by": doing.by,
                 "recorded_by": doing.recorded_by,
+                "supervised_by": doing.supervised_by or None,
                 "sent_by": sent_by,
                 "done_at": doing.at,
                 "received_at": received_at,
@@ -117,6 +118,7 @@ def append(
         device_seq=device_seq,
         step=drafted.step,
         reverses=drafted.reverses,
+        supervised_by=doing.supervised_by,
         text=text,
         hash=chain_hash(previous, text),
     )

@@ -9,6 +9,7 @@ from typing import Annotated
 
 from partsvc.domain.acts.fields import StepId, Value
 from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.applications import tick_with_step
 from partsvc.domain.desk import Draft
 from partsvc.domain.effects import HoldPassed, StepDone
 from partsvc.domain.gates import may_refit, may_strip
@@ -23,6 +24,7 @@ class Done:
 
     step: StepId
     values: Annotated[tuple[Value, ...], AtMost(100), Says("readings taken")] = ()
+    applied: Annotated[bool, Says("all that the step asks for was applied, too")] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +46,11 @@ def done(draft: Draft, act: Done) -> None:
         may_refit(draft, step)
     else:
         may_strip(draft, step)
-    _all_read(draft, step.readings, act.values, "reading-missing")
+    _all_read(draft, step.readings, act.values, rule="reading-missing")
     draft.effect(StepDone(step=step.id, readings=reading_words(act.values)))
+    if act.applied:
+        refit = step.phase is Phase.REFIT
+        tick_with_step(draft, step, Phase.REFIT if refit else Phase.STRIP)
 
 
 def pass_hold(draft: Draft, act: PassHold) -> None:
@@ -54,7 +59,8 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
         raise NotFound(f"There is no hold {act.hold} on this job.", hold=act.hold)
     step, hold = draft.desk.plan.holds[act.hold]
     draft.step_of(step.id)
-    _all_read(draft, hold.readings, act.values, "hold-incomplete")
+    _all_read(draft, hold.readings, act.values, rule="hold-incomplete", hold=hold.id)
+    _qualified(draft, hold)
     _instrument(draft, hold, act)
     _second_person(draft, hold, act)
     draft.effect(
@@ -68,14 +74,30 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
     )
 
 
-def _all_read(draft: Draft, asked: Sequence[Reading], given: Sequence[Value], rule: str) -> None:
+def _qualified(draft: Draft, hold: Hold) -> None:
+    """Object when whoever passes the hold has not the qualification it asks for."""
+    has = draft.desk.qualified.get(draft.doing.by, frozenset())
+    if hold.qualified and hold.qualified not in has:
+        draft.objection(
+            "not-qualified",
+            f"It is passed only by somebody qualified for it ({hold.qualified}): call them. Who "
+            "is qualified stands with the person; the lead keeps it.",
+            hold=hold.id,
+        )
+
+
+def _all_read(
+    draft: Draft, asked: Sequence[Reading], given: Sequence[Value], *, rule: str, hold: str = ""
+) -> None:
+    about = {"hold": hold} if hold else {}
     values = {one.name.casefold(): one for one in given}
     if len(values) < len(given):
         raise Invalid("The same reading is given twice. Send the one that holds.", field="values")
     for reading in asked:
         value = values.get(reading.name.casefold())
         if value is None:
-            draft.objection(rule, f"It asks for the reading “{reading.name}”. Take it and send it.")
+            words = f"It asks for the reading “{reading.name}”. Take it and send it."
+            draft.objection(rule, words, **about)
             continue
         if reading.unit and value.unit and value.unit != reading.unit:
             raise Invalid(
@@ -94,11 +116,16 @@ def _all_read(draft: Draft, asked: Sequence[Reading], given: Sequence[Value], ru
 
 def _instrument(draft: Draft, hold: Hold, act: PassHold) -> None:
     if hold.instrument and not act.instrument:
-        draft.objection("hold-incomplete", "It asks for the number of the measuring instrument.")
+        draft.objection(
+            "hold-incomplete",
+            "It asks for the number of the measuring instrument.",
+            hold=hold.id,
+        )
     if hold.instrument and not (act.proved_before and act.proved_after):
         draft.objection(
             "hold-incomplete",
             "The instrument is to be proved on a known source before and after the readings.",
+            hold=hold.id,
         )
 
 
@@ -109,6 +136,7 @@ def _second_person(draft: Draft, hold: Hold, act: PassHold) -> None:
         draft.objection(
             "hold-incomplete",
             "It asks for a second person: name as `witness` somebody other than yourself.",
+            hold=hold.id,
         )
 
 

@@ -209,13 +209,18 @@ class PositionAdded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PositionCorrected:
-    """What belongs at a position was put right; empty members stay as planned."""
+    """What belongs at a position was put right; empty members stay as planned.
+
+    `renames` is set where the pieces of the position were that part all along and bear its number
+    from now on; otherwise new pieces come in the place of the old.
+    """
 
     position: str
     part: str = ""
     becomes: str = ""
     sets: int | None = None
     rule: str = ""
+    renames: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

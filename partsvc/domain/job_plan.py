@@ -124,6 +124,8 @@ def corrected(position: Position, effect: PositionCorrected) -> Position:
             item,
             part=effect.becomes or item.part,
             rule=Rule(effect.rule) if effect.rule else item.rule,
+            # What may stand for a part does not stand for another one.
+            accepts=() if effect.becomes not in ("", item.part) else item.accepts,
         )
         if effect.part in ("", item.part)
         else item

@@ -13,7 +13,14 @@ from sqlite_utils import Database as Tables
 from sqlite_utils import Migrations
 
 from partsvc.store import tables as schema
-from partsvc.store import tables_histories, tables_orders, tables_people, tables_printing, triggers
+from partsvc.store import (
+    tables_histories,
+    tables_numbers,
+    tables_orders,
+    tables_people,
+    tables_printing,
+    triggers,
+)
 from partsvc.store.database import FILE, connect, tables
 
 migrations = Migrations("partsvc")
@@ -68,6 +75,18 @@ def m005_people(db: Tables) -> None:
 
 
 @migrations()
+def m015_away(db: Tables) -> None:
+    """Ways to find what is out of the house, over all jobs."""
+    _run(db, tables_between.AWAY)
+
+
+@migrations()
+def m016_between_jobs(db: Tables) -> None:
+    """Ways to find what other books say of a job, and what a stray could be of."""
+    _run(db, tables_between.BETWEEN)
+
+
+@migrations()
 def m017_order_lines(db: Tables) -> None:
     """Order lines with what becomes of them; what had been noted as on order becomes one."""
     _run(db, tables_orders.ORDERS)
@@ -86,6 +105,12 @@ def m018_notices(db: Tables) -> None:
 def m019_printing(db: Tables) -> None:
     """Printers, and what waits to be printed on them."""
     _run(db, tables_printing.PRINTING)
+
+
+@migrations()
+def m007_effects_by_kind(db: Tables) -> None:
+    """What was said of part numbers is found among all effects of a vehicle's jobs."""
+    _run(db, tables_numbers.EFFECTS_BY_KIND)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

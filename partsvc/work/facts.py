@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
 
+from partsvc.domain.accepted_numbers import accepting
 from partsvc.domain.desk import WORKSHOP, Desk, PastAct, TagFacts
 from partsvc.domain.job_plan import begun, job_plan
 from partsvc.domain.job_state import fold
@@ -49,7 +50,9 @@ def job_desk(
     account = job["id"]
     pinned, plan_hash = pinned_plan(service, db, job)
     happened = act_store.effects(db, service.site, account)
+    parts = parts_of(service, db)
     plan = job_plan(pinned, (item.effect for item in happened))
+    plan = accepting(plan, (item.effect for item in happened), parts)
     staff = people.people(db, service.site)
     desk = Desk(
         account=account,
@@ -57,7 +60,7 @@ def job_desk(
         state=fold(happened),
         happened=tuple(happened),
         book=Book(balances.of_account(db, service.site, account)),
-        parts=parts_of(service, db),
+        parts=parts,
         people=_roles(staff),
         qualified=_qualifications(staff),
         head=job["head"],

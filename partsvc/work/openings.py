@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from partsvc.domain.canonical import CHAIN_START
 from partsvc.domain.desk import Doing, Drafted
+from partsvc.domain.effects import Effect
 from partsvc.domain.ledger import Entry, Spot
 from partsvc.domain.places import Condition, Gate, outside, secured
 from partsvc.domain.plan import EMPTY, Phase, Plan
@@ -16,6 +17,7 @@ from partsvc.store import keeping
 from partsvc.store.database import Row
 from partsvc.work import clock
 from partsvc.work.facts import job_row
+from partsvc.work.numbers_before import numbers_before
 from partsvc.work.recording import append
 from partsvc.work.service import Sender, Service, plan_from
 
@@ -62,7 +64,10 @@ def open_job(
         needed_by=needed_by,
         at=at,
     )
-    _post_opening(service, db, job, sender, plan, procedure=procedure, revision=number)
+    before = numbers_before(service, db, vehicle, procedure, plan)
+    _post_opening(
+        service, db, job, sender, plan, procedure=procedure, revision=number, effects=before
+    )
     return job
 
 
@@ -91,6 +96,7 @@ def _post_opening(
     *,
     procedure: str,
     revision: int,
+    effects: tuple[Effect, ...],
 ) -> None:
     key = clock.new_key()
     at = service.stamp()
@@ -106,7 +112,7 @@ def _post_opening(
             roles=sender.roles,
             at=at,
         ),
-        drafted=Drafted(entries=tuple(opening(job, plan)), effects=(), warnings=()),
+        drafted=Drafted(entries=tuple(opening(job, plan)), effects=effects, warnings=()),
         sent_by=sender.device,
         received_at=at,
         payload={"key": key, "kind": "open", "procedure": procedure, "revision": revision},

@@ -41,6 +41,7 @@ class Gate(StrEnum):
     COUNT_OVER = "count-over"
     OTHER_JOB = "other-job"
     UNTRACKED_TEMPORARY = "untracked-temporary"
+    UNPACKED = "unpacked"
 
 
 class Condition(StrEnum):

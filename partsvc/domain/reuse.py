@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.parts import Rule
-from partsvc.domain.places import Condition, PlaceKind
+from partsvc.domain.places import Condition, Gate, PlaceKind, outside
 from partsvc.domain.plan import Plan
 
 Lots = Mapping[tuple[str, str, str], int]
@@ -74,6 +74,8 @@ def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
 
 
 def _renames(out: Posted, back: Posted) -> bool:
+    if out.entry.target.place == outside(Gate.UNPACKED):
+        return False
     there_and_back = out.entry.reversed()
     return out.act == back.act and there_and_back == replace(back.entry, part=out.entry.part)
 

@@ -17,7 +17,8 @@ from partsvc.domain.plan import Phase
 from partsvc.domain.progress import needs_tick
 from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.stopping import PASSED_BY
-from partsvc.domain.temporaries import temporary_words
+from partsvc.domain.temporaries import put_on_as, temporary_words
+from partsvc.domain.this_vehicle import left_out, settled
 
 
 def _held_in(desk: Desk, kind: PlaceKind) -> list[Holding]:
@@ -72,15 +73,18 @@ def on_the_vehicle(desk: Desk, explained: Explained) -> Iterator[Finding]:
         step = desk.plan.step_of.get(held.spot.place.at)
         number = step.number if step else 0
         name = temporary_words(desk, held.part, held.spot.place.at)
+        known = put_on_as(desk.state, held)
         yield Finding(
             kind="on-vehicle",
             place=str(held.spot.place),
-            words=f"Step {number}: {held.quantity} {name} still on the vehicle. Take it off.",
+            words=f"Step {number}: {held.quantity} {name}{known.how} still on the vehicle. "
+            f"Take it off{known.back}.",
             quantity=held.quantity,
             step=held.spot.place.at,
             step_number=number,
             part=held.part,
             lot=held.spot.lot,
+            photos=known.photos,
         )
 
 
@@ -126,21 +130,27 @@ def looked_wrong(desk: Desk, explained: Explained) -> Iterator[Finding]:
 
 
 def remarks(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Defects seen, until quality or the lead has taken them as they are."""
+    """Defects seen, until quality or the lead has taken them as they are, or had them repaired."""
+    closed = settled(desk.state)
     for happened in desk.state.remarks:
         said = happened.effect
-        if isinstance(said, Remarked):
+        if isinstance(said, Remarked) and happened.act not in closed:
             step = desk.plan.home_step.get(said.position) or desk.plan.step_of.get(said.step)
             yield Finding(
                 kind="remark",
                 place=said.position or said.step or said.bag or "job",
-                words=f"Remark: {said.words}",
+                words=f"{_defect(said)}: {said.words}",
                 step=step.id if step else "",
                 step_number=step.number if step else 0,
                 position=said.position,
                 bag=said.bag,
                 lot=happened.act,
+                photos=tuple(said.photos.split()),
             )
+
+
+def _defect(said: Remarked) -> str:
+    return f"Remark ({said.defect.replace('-', ' ')})" if said.defect else "Remark"
 
 
 # Which findings are the harm that a broken rule does, so that one mistake is told once.
@@ -200,10 +210,16 @@ def holds_and_steps(desk: Desk, explained: Explained) -> Iterator[Finding]:
             yield Finding(
                 kind="step-not-done",
                 place=step.id,
-                words=f"Step {step.number}: not done: {step.title}.",
+                words=f"Step {step.number}: not done: {step.title}.{_because(desk, step.id)}",
                 step=step.id,
                 step_number=step.number,
             )
+
+
+def _because(desk: Desk, step: str) -> str:
+    """The reason that was given for leaving a step out."""
+    reason = left_out(desk.state).get(step)
+    return f" Reason given: {reason}" if reason else ""
 
 
 def used_bags(desk: Desk) -> frozenset[str]:

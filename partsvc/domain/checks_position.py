@@ -191,7 +191,7 @@ def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]
     filled = line.position.filled(line.desk.book.numbers(*here))[line.item.part]
     coming = explained.coming[line.position.id]
     short = line.position.sets * line.item.per_set - filled - strangers
-    short -= line.item.along_with(coming)
+    short -= line.item.along_with(coming) + _serving(line)
     for kind, words, held in _reasons(line):
         if short <= 0:
             return
@@ -207,6 +207,17 @@ def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]
             yield line.finding(kind, quantity, words, lot=held.spot.lot, bag=code)
     if short > 0:
         yield line.finding("short", short, f"{short} {line.called} not there, and none in a bag.")
+
+
+def _serving(line: Lot) -> int:
+    """Pieces of here that serve as a tool on the vehicle: that they are on is their finding."""
+    book, position = line.desk.book, line.position.id
+    return sum(
+        held.quantity * line.item.covered_by(held.part)
+        for part in line.own
+        for held in book.lying(part, PlaceKind.ON_VEHICLE)
+        if held.spot.lot == position and _may_return(held, line.item)
+    )
 
 
 def _reasons(line: Lot) -> Iterator[tuple[str, str, Holding]]:

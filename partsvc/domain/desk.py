@@ -26,6 +26,9 @@ from partsvc.errors import Member, NotFound, Refused
 
 WORKSHOP = "workshop"
 
+# A tag printed for one of these stays what it is, whatever it is first used for.
+PRINTED_FOR = ("old-parts", "board", "pocket")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doing:
@@ -77,6 +80,8 @@ class TagFacts:
     account: str = ""
     void: bool = False
     belongs: str = ""
+    kind: str = ""
+    void_because: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +129,7 @@ class Desk:
     book: Book
     parts: Mapping[str, Part] = field(default_factory=dict)
     tags: Mapping[str, TagFacts] = field(default_factory=dict)
+    boards: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     people: Mapping[str, frozenset[str]] = field(default_factory=dict)
     qualified: Mapping[str, frozenset[str]] = field(default_factory=dict)
     refused: tuple[RefusedAct, ...] = ()
@@ -307,7 +313,8 @@ class Draft:
         if tag.void:
             self.objection(
                 "void-tag",
-                f"Tag {shown_bag(code)} was voided. Put a blank tag on the bag and use that.",
+                f"Tag {shown_bag(code)} was voided: {tag.void_because.rstrip('.')}. Use the tag "
+                "that the bag carries now, or put a blank one on it.",
             )
         if tag.account and tag.account != self.desk.account:
             self.objection(
@@ -318,7 +325,7 @@ class Draft:
         elif code not in self.desk.state.tags:
             # Also a tag printed for this job, and one whose first use was reversed: from now on
             # it is a bag in use, and somebody must see it empty.
-            self._claim(code, kind)
+            self._claim(code, tag.kind if tag.kind in PRINTED_FOR else kind)
         return bag(code)
 
     def _claim(self, code: str, kind: str) -> None:

@@ -45,6 +45,11 @@ KINDS = (
     FindingKind(name="lost", title="lost", gravity=Gravity.HIGH),
     FindingKind(name="fragment", title="rest of a broken piece", gravity=Gravity.HIGH),
     FindingKind(name="fragment-lost", title="rest of a broken piece lost", gravity=Gravity.HIGH),
+    FindingKind(name="away", title="away, expected back", gravity=Gravity.HIGH),
+    FindingKind(name="lent", title="lent to another job, and short here", gravity=Gravity.HIGH),
+    FindingKind(
+        name="between-jobs", title="told by one of two jobs only", gravity=Gravity.MEDIUM
+    ),
     FindingKind(name="hold-open", title="hold point open", gravity=Gravity.HIGH),
     FindingKind(name="not-back", title="not back yet", gravity=Gravity.HIGH),
     FindingKind(name="missing-on-arrival", title="missing on arrival", gravity=Gravity.MEDIUM),
@@ -65,7 +70,7 @@ KINDS = (
     FindingKind(name="done-anyway", title="refused, and done anyway", gravity=Gravity.MEDIUM),
     FindingKind(
         name="hold-passed-by",
-        title="high-voltage hold passed by: job stopped",
+        title="went past a high-voltage safeguard: job stopped",
         gravity=Gravity.HIGH,
     ),
     FindingKind(name="refused-act", title="queued act refused", gravity=Gravity.HIGH),

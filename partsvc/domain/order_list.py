@@ -12,7 +12,17 @@ from partsvc.domain.desk import Desk
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Posted
 from partsvc.domain.parts import Part, Rule, is_stray, is_unnamed, part_words
-from partsvc.domain.places import STOCK, Condition, PlaceKind, loose, missing, own_hole, secured
+from partsvc.domain.places import (
+    STOCK,
+    Condition,
+    Gate,
+    PlaceKind,
+    loose,
+    missing,
+    outside,
+    own_hole,
+    secured,
+)
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.spares import breakage, spares, why
 
@@ -130,6 +140,10 @@ def _came_off(posted: Sequence[Posted]) -> Mapping[tuple[str, str], int]:
             entry.source.lot == entry.source.place.at
         ):
             found[entry.source.place.at, entry.part] += entry.quantity
+        # What another job had taken off came into this one where it lay.
+        opened = entry.source.place == outside(Gate.OPENING)
+        if opened and entry.target.place.kind is not PlaceKind.SECURED:
+            found[entry.target.lot, entry.part] += entry.quantity
     return found
 
 
@@ -166,9 +180,12 @@ def _gather(
 
 
 def _home_pieces(desk: Desk, position: Position, item: StackItem, *, damaged: bool) -> int:
-    """Pieces of a position that lie in bags or in their own hole, good or damaged."""
+    """Pieces of a position in bags, in their own hole or serving as a tool, good or damaged."""
     bagged = [
-        held for held in desk.book.lying(item.part, PlaceKind.BAG) if held.spot.lot == position.id
+        held
+        for kind in (PlaceKind.BAG, PlaceKind.ON_VEHICLE)
+        for held in desk.book.lying(item.part, kind)
+        if held.spot.lot == position.id
     ]
     in_hole = desk.book.at(own_hole(position.id), item.part)
     return sum(

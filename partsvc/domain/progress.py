@@ -66,11 +66,14 @@ def too_many(position: Position, book: Book) -> Mapping[str, int]:
 
 
 def still_on(step: Step, book: Book) -> Iterator[tuple[Position, int]]:
-    """The positions of a step that are not yet off (or loosened, where that is all)."""
+    """The positions of a step that are not yet off (or loosened, where that is all).
+
+    Where nobody has said yet how many there are, they are still on, 0 of them by the book.
+    """
     for position in step.positions:
         now = whereabouts(position, book)
         on = now.secured if position.loosen_only else now.secured + now.loose
-        if on:
+        if on or position.uncounted:
             yield position, on
 
 

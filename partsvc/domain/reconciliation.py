@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from partsvc.domain.checks_away import away_pieces, between_jobs
 from partsvc.domain.checks_bags import tags_in_doubt
 from partsvc.domain.checks_applied import not_applied
 from partsvc.domain.checks_elsewhere import (
@@ -34,6 +35,7 @@ from partsvc.domain.checks_variants import (
 )
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Accepted, Released
+from partsvc.domain.endings import taken_over_by
 from partsvc.domain.findings import Finding, LineOf
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.losses import losses
@@ -49,6 +51,8 @@ CHECKS: tuple[Check, ...] = (
     on_the_vehicle,
     lost_pieces,
     rests_of_broken,
+    away_pieces,
+    between_jobs,
     counts_that_differ,
     tags_in_doubt,
     looked_wrong,
@@ -57,6 +61,7 @@ CHECKS: tuple[Check, ...] = (
     counts_not_said,
     holds_and_steps,
     steps_left_out,
+    not_applied,
     bags_not_seen_empty,
     second_looks,
     refused_acts,
@@ -95,13 +100,23 @@ class Reconciliation:
 
     @property
     def seen(self) -> bool:
-        """Whether everything was looked at: bags empty, vehicle and bay searched."""
+        """Whether everything was looked at: bags empty, vehicle and bay searched, second looks."""
         bags = self.bags_used == self.bags_seen_empty
-        return bags and self.vehicle_searched and self.bay_searched
+        return bags and self.vehicle_searched and self.bay_searched and not self.looks_wanted
+
+    @property
+    def looks_wanted(self) -> int:
+        """How many critical positions still want a second look."""
+        return sum(finding.kind == "second-look" for finding in self.open)
 
 
 def all_findings(desk: Desk) -> tuple[Finding, ...]:
-    """Everything that is not in order, accepted or not; the gravest kinds first."""
+    """Everything that is not in order, accepted or not; the gravest kinds first.
+
+    What another job took over is that job's to put in order.
+    """
+    if taken_over_by(desk.state):
+        return ()
     explained = Explained()
     found = [finding for check in CHECKS for finding in check(desk, explained)]
     found += done_anyway(desk, found)

@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from partsvc.domain.applications import applied_at, of_phase
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.fragments import rests_at
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
@@ -16,6 +18,7 @@ from partsvc.domain.places import Condition, PlaceKind, own_hole
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
 from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
+from partsvc.domain.stopping import stop_words
 from partsvc.domain.strip_list import (
     HoldLine,
     PartLine,
@@ -71,15 +74,17 @@ class RefitPosition:
     not_there: int
     stages: tuple[StageLine, ...]
     tick: bool
+    rests: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ApplicationLine:
-    """Sealant, threadlock or fluid, with its amount."""
+    """Sealant, threadlock or fluid, with its amount, and whether it is ticked as applied."""
 
     what: str
     amount: str
     unit: str
+    applied: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +114,7 @@ class RefitList:
     """The whole checklist."""
 
     job: JobFacts
+    stopped: str
     cautions: tuple[str, ...]
     pieces_to_fit: int
     pieces_loose: int
@@ -127,6 +133,7 @@ def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList
     lines = [line for step in steps for line in step.positions]
     return RefitList(
         job=job,
+        stopped=stop_words(desk),
         cautions=plan_cautions(desk.plan),
         pieces_to_fit=sum(line.to_fit for line in lines),
         pieces_loose=sum(line.loose for line in lines),
@@ -159,6 +166,13 @@ def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...
     take_off = temporary_lines(desk, step)
     ticks = needs_tick(step, Phase.REFIT)
     ticked = step.id in desk.state.done
+    done = applied_at(desk, step)
+    applications = tuple(
+        ApplicationLine(
+            what=one.what, amount=one.amount, unit=one.unit, applied=one.what in done
+        )
+        for one in of_phase(step, Phase.REFIT)
+    )
     return RefitStep(
         id=step.id,
         number=step.number,
@@ -169,16 +183,13 @@ def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...
         finished=all(not line.to_fit and not line.loose for line in positions)
         and all(hold.passed for hold in holds)
         and not any(one.on_vehicle for one in take_off)
-        and (ticked or not ticks),
+        and (ticked or not ticks)
+        and all(one.applied for one in applications),
         hazards=tuple(hazard.value for hazard in step.hazards),
         cautions=step_cautions(step),
         holds=holds,
         take_off=take_off,
-        applications=tuple(
-            ApplicationLine(what=one.what, amount=one.amount, unit=one.unit)
-            for one in step.applications
-            if one.when is not Phase.STRIP
-        ),
+        applications=applications,
         readings=tuple(f"{one.name} {one.unit}".strip() for one in step.readings if ticks),
         needs_tick=ticks,
         ticked=ticked,
@@ -217,6 +228,7 @@ def _position(
             )
             for stage in position.stages
         ),
+        rests=rests_at(desk, position.id),
         tick=not now.off and not now.loose,
     )
 
@@ -256,7 +268,20 @@ def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding
         new = one.spot.condition is Condition.NEW
         if new or (home and item.rule is not Rule.REPLACE):
             held.append(one)
+    held += _serving(desk, position, item)
     return sorted(held, key=lambda one: (one.spot.condition is Condition.NEW, one.spot))
+
+
+def _serving(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
+    """Its own pieces that serve as a tool on the vehicle, and come back when that is off."""
+    return [
+        one
+        for part in item.numbers
+        for one in desk.book.lying(part, PlaceKind.ON_VEHICLE)
+        if one.spot.lot == position.id
+        and one.spot.condition is Condition.USED
+        and item.rule is not Rule.REPLACE
+    ]
 
 
 def _source(desk: Desk, item: StackItem, held: Holding, quantity: int) -> Source:
@@ -265,8 +290,19 @@ def _source(desk: Desk, item: StackItem, held: Holding, quantity: int) -> Source
         part=held.part,
         quantity=quantity,
         condition=held.spot.condition.value,
-        place=f"bag {shown_bag(code)}" if code else "own hole",
+        place=_where(desk, held),
         bag=shown_bag(code) if code else "",
         stowed_at=desk.state.stowed.get(code, ""),
         instead_of=item.part if held.part != item.part else "",
     )
+
+
+def _where(desk: Desk, held: Holding) -> str:
+    """Where pieces to be fitted are, in words."""
+    place = held.spot.place
+    if place.kind is PlaceKind.BAG:
+        return f"bag {shown_bag(place.at)}"
+    if place.kind is PlaceKind.ON_VEHICLE:
+        step = desk.plan.step_of.get(place.at)
+        return f"the vehicle, where it serves as a tool (step {step.number if step else 0})"
+    return "own hole"

@@ -29,7 +29,7 @@ from partsvc.errors import (
 )
 from partsvc.store import acts as act_store
 from partsvc.store import people
-from partsvc.work import clock, facts, facts_of_supply
+from partsvc.work import clock, facts, facts_of_supply, supply_index
 from partsvc.work.asked import Payload, in_one_spelling, read_request, request_digest
 from partsvc.work.recording import write
 from partsvc.work.service import Sender, Service
@@ -48,26 +48,36 @@ def post(service: Service, account: str, sender: Sender, payload: Payload) -> An
     """Record one act on a job's account, or on the workshop's own."""
     payload = in_one_spelling(payload)
     try:
-        kind, envelope, request, codes = read_request(payload)
+        _, envelope, _, _ = read_request(payload)
         digest = request_digest(account, payload)
         with _under_way(service, envelope.key), service.database.writing() as db:
             before = _answered(service, db, envelope.key, digest)
             if before is not None:
                 return before
-            _allowed(kind, sender)
-            desk = desk_for(service, db, account, kind, request, codes)
-            if envelope.amends:
-                desk = facts.with_refused(service, db, desk)
-            doing = _doing(service, db, desk, kind, envelope, sender)
-            draft = Draft.begun(desk, doing)
-            judge(draft, kind, request)
-            drafted = draft.finished()
-            body = write(service, db, draft, drafted, envelope, sender, payload)
+            body = carry_out(service, db, account, sender, payload)
             _keep_answer(service, db, envelope.key, digest, body)
             return Answer(201, body)
     except PartsvcError as problem:
         refusals.keep(service, account, sender, payload, problem)
         raise
+
+
+def carry_out(
+    service: Service, db: sqlite3.Connection, account: str, sender: Sender, payload: Payload
+) -> dict[str, Plain]:
+    """Judge one act and write it, within a transaction that is under way; answers its body."""
+    kind, envelope, request, codes = read_request(payload)
+    _allowed(kind, sender)
+    desk = desk_for(service, db, account, kind, request, codes)
+    if envelope.amends:
+        desk = facts.with_refused(service, db, desk)
+    doing = _doing(service, db, desk, kind, envelope, sender)
+    draft = Draft.begun(desk, doing)
+    judge(draft, kind, request)
+    drafted = draft.finished()
+    body = write(service, db, draft, drafted, envelope, sender, payload)
+    supply_index.bring_along(service, db, draft, drafted, request)
+    return body
 
 
 @contextmanager

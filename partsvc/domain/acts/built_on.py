@@ -17,10 +17,12 @@ from partsvc.domain.effects import (
     Inspected,
     PositionAdded,
     PositionCorrected,
+    Remarked,
     StageDone,
     StepAdded,
 )
 from partsvc.domain.effects_broken import RestFound, RestLeft
+from partsvc.domain.effects_variants import CountFound, Repaired
 from partsvc.domain.ledger import Entry
 from partsvc.domain.places import PlaceKind
 
@@ -47,10 +49,12 @@ def _effect_builds(later: Effect, effect: Effect, key: str) -> bool:
     match effect:
         case StepAdded():
             return getattr(later, "step", "") == effect.step
-        case PositionAdded():
+        case PositionAdded() | CountFound():
             return getattr(later, "position", "") == effect.position
         case PositionCorrected():
             return isinstance(later, PositionCorrected) and later.position == effect.position
+        case Remarked():
+            return isinstance(later, Repaired) and later.settles == key
         case RestLeft():
             return isinstance(later, RestFound) and later.broke == key
         case CountTaken():
@@ -69,7 +73,7 @@ def _entry_builds(entry: Entry, effect: Effect) -> bool:
     match effect:
         case StepAdded():
             return effect.step in (entry.source.place.at, entry.target.place.at)
-        case PositionAdded():
+        case PositionAdded() | CountFound():
             at = (entry.source.place.at, entry.target.place.at)
             return effect.position in (*at, entry.source.lot, entry.target.lot)
         case Inspected(passed=True):

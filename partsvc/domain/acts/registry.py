@@ -7,12 +7,15 @@ here, and a row at that module's end.
 from __future__ import annotations
 
 from partsvc.domain.acts import (
+    away,
     applying,
     bags,
+    between,
     breaking,
     counting,
     endings,
     ends,
+    exchange_carrier,
     looking,
     lost_and_found,
     plan_changes,
@@ -48,6 +51,9 @@ KINDS: tuple[ActKind, ...] = (
     *plan_changes.KINDS,
     *steps.KINDS,
     *releasing.KINDS,
+    *away.KINDS,
+    *exchange_carrier.KINDS,
+    *between.KINDS,
     *ends.KINDS,
     *variants.KINDS,
     *endings.KINDS,

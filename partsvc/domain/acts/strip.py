@@ -13,11 +13,13 @@ from partsvc.domain.acts.fields import (
     Sets,
     SomePart,
     SomePieces,
+    StepId,
     Where,
 )
 from partsvc.domain.acts.found_counts import counted
 from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.planning import add_position
+from partsvc.domain.acts.whole_step import free_pockets, only_these, take_off_step
 from partsvc.domain.desk import Draft, total, worn
 from partsvc.domain.gates import may_strip
 from partsvc.domain.ledger import Holding, Spot
@@ -41,6 +43,7 @@ class Remove:
     """Taken off, into a bag; or put back finger-tight in its own hole."""
 
     position: Annotated[Id | None, Says("the position; or say `add` for an unplanned one")] = None
+    step: Annotated[StepId | None, Says("the whole step as planned, all that is still on")] = None
     bag: BagCode | None = None
     own_hole: Annotated[bool, Says("put back finger-tight in its own hole, no bag")] = False
     sets: Sets | None = None
@@ -85,7 +88,10 @@ def loosen(draft: Draft, act: Loosen) -> None:
 
 
 def remove(draft: Draft, act: Remove) -> None:
-    """Pieces leave their position for a bag, or for their own hole."""
+    """Pieces leave their position for a bag, or for their own hole; or those of a whole step."""
+    if act.step is not None:
+        _whole_step(draft, act, act.step)
+        return
     position = _added(draft, act) if act.add else _named(draft, act.position)
     may_strip(draft, draft.desk.plan.home_step[position.id])
     position = counted(draft, position, sets=act.sets, quantity=act.quantity)
@@ -105,6 +111,18 @@ def remove(draft: Draft, act: Remove) -> None:
         raise Invalid("Say how many broke, whose rest is not here.", field="broken")
     rest_left(draft, draft.draw(taken, act.broken), act.rest, position=position.id)
     draft.about |= {"position": position.id}
+
+
+def _whole_step(draft: Draft, act: Remove, step_id: str) -> None:
+    """All that is still on at a step, into one bag, into the pockets of a board, or home."""
+    only_these(act, "step", "bag", "own_hole")
+    _one_target(act)
+    step = draft.step_of(step_id)
+    if act.bag is None:
+        take_off_step(draft, step, lambda position: own_hole(position.id))
+        return
+    target = draft.use_bag(act.bag)
+    take_off_step(draft, step, free_pockets(draft, act.bag) or (lambda _: target))
 
 
 def _added(draft: Draft, act: Remove) -> Position:
@@ -132,11 +150,15 @@ def _named(draft: Draft, position: str | None) -> Position:
     return draft.position(position)
 
 
-def _target(draft: Draft, act: Remove, position: Position) -> Place:
+def _one_target(act: Remove) -> None:
     if act.own_hole == (act.bag is not None):
         raise Invalid(
             "Say where the pieces are: the `bag` they went into, or `own_hole`.", field="bag"
         )
+
+
+def _target(draft: Draft, act: Remove, position: Position) -> Place:
+    _one_target(act)
     if act.broken and len(position.stack) > 1 and not act.part:
         raise Invalid("Say which `part` of the set broke.", field="part")
     return draft.use_bag(act.bag) if act.bag else own_hole(position.id)
@@ -315,7 +337,7 @@ KINDS = (
         group="strip",
         request=Remove,
         function=remove,
-        needs=frozenset({Needs.CAME_OFF}),
+        needs=frozenset({Needs.BOARDS, Needs.CAME_OFF}),
         roles=HANDS,
         says="Taken off, into a bag: all that is there, or so many.",
         example={"position": "FS-01", "bag": "7K3M-9HWZ", "broken": 1},

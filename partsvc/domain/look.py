@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from partsvc.domain.desk import Desk
 from partsvc.domain.lookalike import Shape, difference, groups
@@ -29,16 +29,23 @@ def shape_of(part: Part) -> Shape:
 def look_alikes(plan: Plan, parts: Mapping[str, Part]) -> dict[str, tuple[str, ...]]:
     """For each part of the plan, the other parts of the plan it would be confused with."""
     used = {item.part for _, position in plan.each_position() for item in position.stack}
-    shapes = {
-        number: shape_of(parts[number])
-        for number in sorted(used)
-        if number in parts and parts[number].kind.value in CONFUSED and parts[number].thread
-    }
     found: dict[str, tuple[str, ...]] = {}
-    for group in groups(shapes):
+    for group in alike_among(used, parts):
         for number in group:
             found[number] = tuple(sorted(group - {number}))
     return found
+
+
+def alike_among(
+    numbers: Collection[str], parts: Mapping[str, Part]
+) -> tuple[frozenset[str], ...]:
+    """The groups of these parts that a person would confuse with each other."""
+    shapes = {
+        number: shape_of(parts[number])
+        for number in sorted(numbers)
+        if number in parts and parts[number].kind.value in CONFUSED and parts[number].thread
+    }
+    return groups(shapes)
 
 
 def look_alike_words(

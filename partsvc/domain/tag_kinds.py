@@ -20,8 +20,7 @@ class TagKind(StrEnum):
     POCKET = "pocket"
 
 
-# A tag printed for one of these stays what it is, whatever it is first used for.
-FOR_LIFE = (TagKind.OLD_PARTS, TagKind.BOARD, TagKind.POCKET)
+
 
 
 def for_old_parts(desk: Desk, code: str) -> bool:

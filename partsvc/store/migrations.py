@@ -14,6 +14,8 @@ from sqlite_utils import Migrations
 
 from partsvc.store import tables as schema
 from partsvc.store import (
+    tables_between,
+    tables_boards,
     tables_histories,
     tables_numbers,
     tables_orders,
@@ -111,6 +113,13 @@ def m019_printing(db: Tables) -> None:
 def m007_effects_by_kind(db: Tables) -> None:
     """What was said of part numbers is found among all effects of a vehicle's jobs."""
     _run(db, tables_numbers.EFFECTS_BY_KIND)
+
+
+@migrations()
+def m013_boards(db: Tables) -> None:
+    """Boards and trays whose numbered pockets carry tags of their own."""
+    _run(db, tables_boards.BOARDS)
+    _run(db, triggers.BOARDS)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

@@ -205,3 +205,9 @@ BEGIN
 END;
 """
 ALONE_PERMIT = _append_only("alone_permit") + _ALONE_PERMIT
+
+BOARDS = """
+CREATE TRIGGER tag_stays_on_its_board BEFORE UPDATE OF board, pocket ON tag
+WHEN NEW.board <> OLD.board OR NEW.pocket <> OLD.pocket
+BEGIN SELECT RAISE(ABORT, 'tag: a pocket stays on its board'); END;
+"""

@@ -176,6 +176,8 @@ def tag_facts(service: Service, db: sqlite3.Connection, row: Row, account: str) 
         code=row["code"],
         account=row["account"],
         void=bool(row["void_reason"]),
+        void_because=row["void_reason"],
+        kind=row["kind"],
         belongs=belongs,
     )
 

@@ -29,8 +29,16 @@ from partsvc.errors import (
 )
 from partsvc.store import acts as act_store
 from partsvc.store import people
-from partsvc.work import clock, facts, facts_of_supply, supply_index
+from partsvc.work import (
+    clock,
+    facts,
+    facts_of_supply,
+    refusals,
+    supply_index,
+    working_alone,
+)
 from partsvc.work.asked import Payload, in_one_spelling, read_request, request_digest
+from partsvc.work.facts_of_bags import with_bags
 from partsvc.work.recording import write
 from partsvc.work.service import Sender, Service
 
@@ -138,6 +146,7 @@ def desk_for(
     desk = facts.job_desk(service, db, job, look_back=Needs.HISTORY in kind.needs)
     desk = facts.with_tags(service, db, desk, codes)
     desk = facts.with_store(service, db, desk, request)
+    desk = with_bags(service, db, desk, kind, request, codes)
     if Needs.TOUCHED in kind.needs:
         desk = facts.with_touched(service, db, desk)
     if Needs.CAME_OFF in kind.needs:

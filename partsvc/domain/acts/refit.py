@@ -5,27 +5,35 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, Value, Where
+from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, StepId, Value, Where
 from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.acts.loose_pieces import loose_ones, one_way_to_count
 from partsvc.domain.acts.right_piece import covered, is_right, pieces_for
+from partsvc.domain.acts.secure_step import secure_step
 from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
+from partsvc.domain.acts.whole_step import fit_step, only_these, places_named
+from partsvc.domain.applications import tick_with_step
 from partsvc.domain.desk import Draft, spent
 from partsvc.domain.gates import may_refit
 from partsvc.domain.parts import SpentAt
 from partsvc.domain.places import Place, bag, loose, own_hole, secured
-from partsvc.domain.plan import Position, StackItem
+from partsvc.domain.plan import Phase, Position, StackItem
 from partsvc.domain.progress import not_in_place, too_many
 from partsvc.domain.records import AtMost, Code, Id, Line, Says
+from partsvc.errors import Invalid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
     """Put back in position and hand-started, not yet secured."""
 
-    position: Where
-    bag: Annotated[Code | None, Says("the bag it comes from; own hole if left out")] = None
+    position: Where | None = None
+    step: Annotated[StepId | None, Says("the whole step as planned, all that is off")] = None
+    bag: Annotated[
+        Code | None,
+        Says("the bag it comes from; own hole if left out, for a step wherever its pieces lie"),
+    ] = None
     sets: Sets | None = None
     part: SomePart | None = None
     quantity: SomePieces | None = None
@@ -35,7 +43,10 @@ class Fit:
 class Secure:
     """Tightened to a stage, clipped home, locked; with `bag`, fitted in the same scan."""
 
-    position: Where
+    position: Where | None = None
+    step: Annotated[
+        StepId | None, Says("the whole step as planned, from wherever its pieces lie")
+    ] = None
     bag: Annotated[Code | None, Says("fit from this bag first, in one scan")] = None
     sets: Sets | None = None
     part: SomePart | None = None
@@ -44,18 +55,27 @@ class Secure:
     tool: Annotated[Line | None, Says("the tool's number")] = None
     setting: Annotated[Line | None, Says("what the tool was set to, once for all")] = None
     values: Annotated[tuple[Value, ...], AtMost(100), Says("readings taken")] = ()
+    applied: Annotated[bool, Says("all that the step asks for was applied, too")] = False
 
 
 def fit(draft: Draft, act: Fit) -> None:
-    """Pieces go back into their position, hand-started."""
-    position = draft.position(act.position)
+    """Pieces go back into their position, hand-started; or those of a whole step."""
+    if act.step is not None:
+        only_these(act, "step", "bag")
+        step = draft.step_of(act.step)
+        fit_step(draft, step, places_named(draft, act.bag))
+        return
+    position = _named(draft, act.position)
     may_refit(draft, draft.desk.plan.home_step[position.id])
     _put_in(draft, position, act)
 
 
 def secure(draft: Draft, act: Secure) -> None:
     """Pieces are secured: one stage, or all at once; with a bag, fitted in the same scan."""
-    position = draft.position(act.position)
+    if act.step is not None:
+        _whole_step(draft, act, act.step)
+        return
+    position = _named(draft, act.position)
     may_refit(draft, draft.desk.plan.home_step[position.id])
     recorded_enough(draft, position, tool=act.tool, setting=act.setting, values=act.values)
     if act.bag is not None:
@@ -73,6 +93,30 @@ def secure(draft: Draft, act: Secure) -> None:
     for part, quantity in secured_now:
         may_go_back_on(draft, position, part, quantity)
         bring_to_stage(draft, position, part, quantity, act.stage, _how(act))
+    if act.applied:
+        tick_with_step(draft, draft.desk.plan.home_step[position.id], Phase.REFIT)
+
+
+def _whole_step(draft: Draft, act: Secure, step_id: str) -> None:
+    only_these(act, "step", "bag", "stage", "tool", "setting", "values")
+    secure_step(
+        draft,
+        draft.step_of(step_id),
+        places_named(draft, act.bag),
+        tool=act.tool or "",
+        setting=act.setting or "",
+        values=act.values,
+        stage=act.stage,
+    )
+
+
+def _named(draft: Draft, position: str | None) -> Position:
+    if position is None:
+        raise Invalid(
+            "Say which `position` it goes back to, or `step` for the whole step as planned.",
+            field="position",
+        )
+    return draft.position(position)
 
 
 def _how(act: Secure) -> dict[str, str]:
@@ -168,7 +212,7 @@ KINDS = (
         group="refit",
         request=Fit,
         function=fit,
-        needs=frozenset({Needs.HISTORY}),
+        needs=frozenset({Needs.BOARDS, Needs.HISTORY}),
         roles=HANDS,
         says="Put back in position, hand-started.",
         example={"position": "PB-L1", "bag": "4TPA-VV4F"},
@@ -178,7 +222,7 @@ KINDS = (
         group="refit",
         request=Secure,
         function=secure,
-        needs=frozenset({Needs.HISTORY}),
+        needs=frozenset({Needs.BOARDS, Needs.HISTORY}),
         roles=HANDS,
         says="Tightened, clipped home, locked; with `bag`, fitted in the same scan.",
         example={"position": "FS-01", "bag": "7K3M-9HWZ"},

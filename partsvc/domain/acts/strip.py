@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Annotated
 
 from partsvc.domain.acts.breaking import Rest, RestWhere, rest_left
+from partsvc.domain.acts.custody import into_custody
 from partsvc.domain.acts.fields import (
     BagCode,
     NewPosition,
@@ -24,7 +25,16 @@ from partsvc.domain.desk import Draft, total, worn
 from partsvc.domain.gates import may_strip
 from partsvc.domain.ledger import Holding, Spot
 from partsvc.domain.parts import STRAY_PREFIX, Rule
-from partsvc.domain.places import Condition, Gate, Place, loose, missing, own_hole, secured
+from partsvc.domain.places import (
+    Condition,
+    Gate,
+    Place,
+    loose,
+    missing,
+    own_hole,
+    secured,
+    with_person,
+)
 from partsvc.domain.plan import Position, StackItem
 from partsvc.domain.records import Between, Id, Line, Quantity, Says
 from partsvc.errors import Invalid
@@ -46,6 +56,9 @@ class Remove:
     step: Annotated[StepId | None, Says("the whole step as planned, all that is still on")] = None
     bag: BagCode | None = None
     own_hole: Annotated[bool, Says("put back finger-tight in its own hole, no bag")] = False
+    with_person: Annotated[
+        Id | None, Says("into this person's lock box, no bag: a service plug")
+    ] = None
     sets: Sets | None = None
     part: SomePart | None = None
     quantity: SomePieces | None = None
@@ -115,9 +128,13 @@ def remove(draft: Draft, act: Remove) -> None:
 
 def _whole_step(draft: Draft, act: Remove, step_id: str) -> None:
     """All that is still on at a step, into one bag, into the pockets of a board, or home."""
-    only_these(act, "step", "bag", "own_hole")
+    only_these(act, "step", "bag", "own_hole", "with_person")
     _one_target(act)
     step = draft.step_of(step_id)
+    if act.with_person is not None:
+        box = with_person(into_custody(draft, act.with_person, step.positions))
+        take_off_step(draft, step, lambda _: box)
+        return
     if act.bag is None:
         take_off_step(draft, step, lambda position: own_hole(position.id))
         return
@@ -151,9 +168,10 @@ def _named(draft: Draft, position: str | None) -> Position:
 
 
 def _one_target(act: Remove) -> None:
-    if act.own_hole == (act.bag is not None):
+    if [act.own_hole, act.bag is not None, act.with_person is not None].count(True) != 1:
         raise Invalid(
-            "Say where the pieces are: the `bag` they went into, or `own_hole`.", field="bag"
+            "Say where the pieces are: the `bag` they went into, `own_hole`, or `with_person`.",
+            field="bag",
         )
 
 
@@ -161,6 +179,8 @@ def _target(draft: Draft, act: Remove, position: Position) -> Place:
     _one_target(act)
     if act.broken and len(position.stack) > 1 and not act.part:
         raise Invalid("Say which `part` of the set broke.", field="part")
+    if act.with_person is not None:
+        return with_person(into_custody(draft, act.with_person, (position,)))
     return draft.use_bag(act.bag) if act.bag else own_hole(position.id)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from partsvc.domain.applications import applied_at, of_phase
 from partsvc.domain.cautions import plan_cautions, step_cautions
@@ -18,6 +19,7 @@ from partsvc.domain.places import Condition, PlaceKind, own_hole
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
 from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
+from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
 from partsvc.domain.strip_list import (
     HoldLine,
@@ -26,6 +28,13 @@ from partsvc.domain.strip_list import (
     hold_line,
     part_lines,
     temporary_lines,
+)
+from partsvc.domain.this_vehicle import (
+    OfThisVehicle,
+    arrivals,
+    left_out,
+    not_on_this_vehicle,
+    repairs,
 )
 
 
@@ -74,6 +83,9 @@ class RefitPosition:
     not_there: int
     stages: tuple[StageLine, ...]
     tick: bool
+    count_as_found: Annotated[bool, Says("nobody has said yet how many there are")] = False
+    on_arrival: Annotated[str, Says("how it was when the vehicle came, if it was off")] = ""
+    repaired: Annotated[str, Says("what was repaired there on this vehicle")] = ""
     rests: tuple[str, ...] = ()
 
 
@@ -107,6 +119,7 @@ class RefitStep:
     needs_tick: bool
     ticked: bool
     positions: tuple[RefitPosition, ...]
+    not_done_because: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +134,7 @@ class RefitList:
     temporaries_on: int
     holds_open: int
     steps: tuple[RefitStep, ...]
+    not_on_this_vehicle: tuple[OfThisVehicle, ...] = ()
 
 
 def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList:
@@ -140,6 +154,7 @@ def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList
         temporaries_on=sum(one.on_vehicle for step in steps for one in step.take_off),
         holds_open=sum(not hold.passed for step in steps for hold in step.holds),
         steps=steps,
+        not_on_this_vehicle=not_on_this_vehicle(desk.state),
     )
 
 
@@ -194,6 +209,7 @@ def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...
         needs_tick=ticks,
         ticked=ticked,
         positions=positions,
+        not_done_because=left_out(desk.state).get(step.id, ""),
     )
 
 
@@ -229,7 +245,10 @@ def _position(
             for stage in position.stages
         ),
         rests=rests_at(desk, position.id),
-        tick=not now.off and not now.loose,
+        tick=not now.off and not now.loose and not position.uncounted,
+        count_as_found=position.uncounted,
+        on_arrival=arrivals(desk.state).get(position.id, ""),
+        repaired=repairs(desk.state).get(position.id, ""),
     )
 
 

@@ -32,9 +32,11 @@ def stop_words(desk: Desk) -> str:
         return ""
     happened, over = found
     step, hold = desk.plan.holds.get(over.hold, (None, None))
-    title = f"“{hold.title}” (step {step.number})" if step and hold else "a high-voltage hold"
+    what = "this was gone past"
+    if step and hold:
+        what = f"the high-voltage hold “{hold.title}” (step {step.number}) was passed by"
+    told = "" if hold else f": {over.detail.rstrip('.')}"
     return (
-        f"STOPPED: high-voltage hold {title} was passed by in act {happened.seq}. No work on the "
-        "vehicle until quality or the lead has looked at it and accepted that finding. Keep clear, "
-        "and call them."
+        f"STOPPED: in act {happened.seq} {what}{told}. No work on the vehicle until quality or "
+        "the lead has looked at it and accepted that finding. Keep clear, and call them."
     )

@@ -6,9 +6,11 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
 
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.fragments import rests_at
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.look import (
     accepted_words,
@@ -20,7 +22,16 @@ from partsvc.domain.look import (
 from partsvc.domain.places import PlaceKind, on_vehicle
 from partsvc.domain.plan import Hold, Phase, Position, Step
 from partsvc.domain.progress import needs_tick, still_on, whereabouts
-from partsvc.domain.temporaries import temporary_part
+from partsvc.domain.records import Says
+from partsvc.domain.stopping import stop_words
+from partsvc.domain.temporaries import put_on_as, temporary_part, temporary_words
+from partsvc.domain.this_vehicle import (
+    OfThisVehicle,
+    arrivals,
+    left_out,
+    not_on_this_vehicle,
+    repairs,
+)
 
 
 class StepState(StrEnum):
@@ -58,6 +69,7 @@ class HoldLine:
     passed_by: str = ""
     passed_at: str = ""
     readings: str = ""
+    qualified: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +100,10 @@ class PositionLine:
     loosen_only: bool
     bags: tuple[str, ...]
     parts: tuple[PartLine, ...]
+    count_as_found: Annotated[bool, Says("nobody has said yet how many there are")] = False
+    on_arrival: Annotated[str, Says("how it was when the vehicle came, if it was off")] = ""
+    repaired: Annotated[str, Says("what was repaired there on this vehicle")] = ""
+    rests: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +124,7 @@ class StepLine:
     holds: tuple[HoldLine, ...]
     temporaries: tuple[TemporaryLine, ...]
     positions: tuple[PositionLine, ...]
+    not_done_because: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,11 +132,13 @@ class StripList:
     """The whole strip list with its progress in pieces."""
 
     job: JobFacts
+    stopped: str
     cautions: tuple[str, ...]
     pieces: int
     pieces_off: int
     steps_off: int
     steps: tuple[StepLine, ...]
+    not_on_this_vehicle: tuple[OfThisVehicle, ...] = ()
 
 
 def strip_list(job: JobFacts, desk: Desk) -> StripList:
@@ -130,11 +149,13 @@ def strip_list(job: JobFacts, desk: Desk) -> StripList:
     lines = [line for step in steps for line in step.positions]
     return StripList(
         job=job,
+        stopped=stop_words(desk),
         cautions=plan_cautions(desk.plan),
         pieces=sum(line.pieces for line in lines),
         pieces_off=sum(line.off for line in lines),
         steps_off=sum(step.state is StepState.OFF for step in steps),
         steps=steps,
+        not_on_this_vehicle=not_on_this_vehicle(desk.state),
     )
 
 
@@ -168,6 +189,7 @@ def _step(
         holds=tuple(hold_line(desk, hold) for hold in step.holds),
         temporaries=temporary_lines(desk, step),
         positions=tuple(_position(desk, one, bags, alike) for one in step.positions),
+        not_done_because=left_out(desk.state).get(step.id, ""),
     )
 
 
@@ -196,6 +218,7 @@ def hold_line(desk: Desk, hold: Hold) -> HoldLine:
         passed=happened is not None,
         asks=tuple(f"{one.name} {one.unit}".strip() for one in hold.readings),
         witness=hold.witness,
+        qualified=hold.qualified,
         passed_by=happened.by if happened else "",
         passed_at=happened.at if happened else "",
         readings=getattr(happened.effect, "readings", "") if happened else "",
@@ -217,7 +240,7 @@ def temporary_lines(desk: Desk, step: Step) -> tuple[TemporaryLine, ...]:
     ]
     for held in desk.book.at(on_vehicle(step.id)):
         if held.part not in planned:
-            words = held.part.partition(":")[2] or held.part
+            words = temporary_words(desk, held.part, step.id) + put_on_as(desk.state, held).how
             lines.append(TemporaryLine(id="", words=words, planned=0, on_vehicle=held.quantity))
     return tuple(lines)
 
@@ -243,6 +266,10 @@ def _position(
         loosen_only=position.loosen_only,
         bags=bags.get(position.id, ()),
         parts=part_lines(desk, position, alike),
+        count_as_found=position.uncounted,
+        on_arrival=arrivals(desk.state).get(position.id, ""),
+        repaired=repairs(desk.state).get(position.id, ""),
+        rests=rests_at(desk, position.id),
     )
 
 

@@ -39,6 +39,8 @@ from partsvc.work import (
 )
 from partsvc.work.asked import Payload, in_one_spelling, read_request, request_digest
 from partsvc.work.facts_of_bags import with_bags
+from partsvc.work.facts_of_holds import with_equipment
+from partsvc.work.other_books import with_bay, with_other_books
 from partsvc.work.recording import write
 from partsvc.work.service import Sender, Service
 
@@ -141,7 +143,9 @@ def desk_for(
         where = "the workshop's own account" if own == "job" else "a job"
         raise Invalid(f"“{kind.kind}” is recorded on {where}.", field="kind")
     if account == WORKSHOP:
-        return facts_of_supply.store_desk(service, db, kind, request)
+        desk = facts_of_supply.store_desk(service, db, kind, request)
+        desk = with_bay(service, db, facts.with_tags(service, db, desk, codes))
+        return with_other_books(service, db, desk, kind, request)
     job = facts.job_row(service, db, account)
     desk = facts.job_desk(service, db, job, look_back=Needs.HISTORY in kind.needs)
     desk = facts.with_tags(service, db, desk, codes)
@@ -156,11 +160,12 @@ def desk_for(
     if Needs.HANDS in kind.needs:
         desk = facts.with_hands(service, db, desk)
     desk = facts_of_supply.with_supply(service, db, desk, kind, request)
+    desk = with_equipment(service, db, desk, kind, request)
     if Needs.REFUSED in kind.needs:
         desk = facts.with_refused(service, db, desk)
     if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
-    return desk
+    return with_other_books(service, db, desk, kind, request)
 
 
 def _doing(

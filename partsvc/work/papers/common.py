@@ -27,6 +27,11 @@ def footer(job: JobFacts) -> str:
     return f"Job {job.number} · as of act {job.head_seq} · head {job.head[:16]}"
 
 
+def stop(words: str) -> tuple[Caution, ...]:
+    """That the job stands still, before anything else on the paper; nothing while it does not."""
+    return (Caution(words, Danger.HIGH_VOLTAGE),) if words else ()
+
+
 def cautions(words: tuple[str, ...]) -> tuple[Caution, ...]:
     """The cautions in two boxes: high voltage under its own sign, and all the others."""
     high_voltage = USUAL[Hazard.HIGH_VOLTAGE]

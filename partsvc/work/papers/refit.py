@@ -23,7 +23,8 @@ from partsvc.domain.cautions import USUAL
 from partsvc.domain.plan import Hazard
 from partsvc.domain.refit_list import RefitList, RefitPosition, RefitStep
 from partsvc.domain.strip_list import PartLine
-from partsvc.work.papers.common import cautions, facts, footer
+from partsvc.work.papers.common import cautions, facts, footer, stop
+from partsvc.work.papers.reconciliation import of_vehicle
 from partsvc.work.refit_list import refit_list
 from partsvc.work.service import Service
 
@@ -47,7 +48,7 @@ def refit_pdf(service: Service, job: str) -> bytes:
 
 def refit_paper(checklist: RefitList) -> Paper:
     """What the refit checklist says."""
-    blocks: list[Block] = [*cautions(checklist.cautions)]
+    blocks: list[Block] = [*stop(checklist.stopped), *cautions(checklist.cautions)]
     blocks.append(
         Paragraph(
             f"{checklist.pieces_to_fit} pieces to fit, {checklist.pieces_loose} loose, "
@@ -58,6 +59,9 @@ def refit_paper(checklist: RefitList) -> Paper:
     blocks += [Paragraph(words) for words in _sources(checklist)]
     for step in checklist.steps:
         blocks.extend(_step(step))
+    if checklist.not_on_this_vehicle:
+        blocks.append(Heading("Not on this vehicle", 2))
+        blocks.append(of_vehicle(checklist.not_on_this_vehicle))
     blocks.append(Signature(("Refitted by, date", "Checked by another person, date")))
     return Paper(
         title="Refit checklist",
@@ -89,6 +93,8 @@ def _step(step: RefitStep) -> list[Block]:
         head.append(Caution("\n".join(filter(None, (*own, hazards))), Danger.CAUTION))
     elif hazards:
         head.append(Paragraph(hazards))
+    if step.not_done_because:
+        head.append(Paragraph(f"NOT DONE: {step.not_done_because}"))
     rows = [*_ticks(step), *map(_position, step.positions)]
     if not rows:
         return [KeepTogether(tuple(head))]
@@ -114,7 +120,7 @@ def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
         rows.append((_box(not on), "temporary item", item.words, state, due if on else ""))
     for one in step.applications:
         amount = f"{one.amount} {one.unit}".strip()
-        rows.append((Tick(), "apply or fill", one.what, amount, ""))
+        rows.append((_box(one.applied), "apply or fill", one.what, amount, ""))
     if step.needs_tick:
         rows.append((_box(step.ticked), "this step", step.title, "", ", ".join(step.readings)))
     return rows
@@ -127,7 +133,19 @@ def _box(done: bool) -> Cell:
 def _position(line: RefitPosition) -> tuple[Cell, ...]:
     sets = f"{line.sets} × " if line.sets > 1 else ""
     stack = "\n".join(f"{sets}{_part_words(part)}" for part in line.stack)
-    return (_box(line.tick), line.where, stack, _from(line), _how(line))
+    where = "\n".join((_place(line), *map(_rest_words, line.rests)))
+    return (_box(line.tick), where, stack, _from(line), _how(line))
+
+
+def _place(line: RefitPosition) -> str:
+    """Where it is, with what is otherwise there than on other vehicles."""
+    counted = "COUNT NOT SAID YET" if line.count_as_found else ""
+    repaired = f"REPAIRED: {line.repaired}" if line.repaired else ""
+    return "\n".join(filter(None, (line.where, line.on_arrival, counted, repaired)))
+
+
+def _rest_words(words: str) -> str:
+    return f"BROKEN: {words}"
 
 
 def _part_words(part: PartLine) -> str:

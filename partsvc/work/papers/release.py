@@ -14,7 +14,7 @@ from partsvc.store import people
 from partsvc.work.facts import job_desk, job_row
 from partsvc.work.job_view import job_facts
 from partsvc.work.papers.common import facts, footer
-from partsvc.work.papers.reconciliation import account_blocks
+from partsvc.work.papers.reconciliation import account_blocks, done_alone
 from partsvc.work.papers.statement import old_parts_of, statement_blocks
 from partsvc.work.reconciling import ReconciliationView, reconciled
 from partsvc.work.service import Service
@@ -77,7 +77,7 @@ def release_paper(record: ReleaseRecord) -> Paper:
         ("Fitted and secured by", ", ".join(record.workers) or "nobody"),
     )
     columns = (PaperColumn("Statement", share=1), PaperColumn("", share=1.9))
-    blocks: list[Block] = [Table(columns, statement)]
+    blocks: list[Block] = [*done_alone(record.view), Table(columns, statement)]
     if record.still_open:
         blocks.insert(0, Paragraph("REOPENED SINCE: this record is of the past."))
     lines, *account = account_blocks(record.view)

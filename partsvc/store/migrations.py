@@ -16,7 +16,9 @@ from partsvc.store import tables as schema
 from partsvc.store import (
     tables_between,
     tables_boards,
+    tables_endings,
     tables_histories,
+    tables_holds,
     tables_numbers,
     tables_orders,
     tables_people,
@@ -77,6 +79,18 @@ def m005_people(db: Tables) -> None:
 
 
 @migrations()
+def m010_equipment(db: Tables) -> None:
+    """Instruments, gloves and lifts, with the dates by which they are to be checked."""
+    _run(db, tables_holds.EQUIPMENT)
+
+
+@migrations()
+def m011_shifts(db: Tables) -> None:
+    """When the workshop's shifts end."""
+    _run(db, tables_holds.SHIFTS)
+
+
+@migrations()
 def m015_away(db: Tables) -> None:
     """Ways to find what is out of the house, over all jobs."""
     _run(db, tables_between.AWAY)
@@ -120,6 +134,19 @@ def m013_boards(db: Tables) -> None:
     """Boards and trays whose numbered pockets carry tags of their own."""
     _run(db, tables_boards.BOARDS)
     _run(db, triggers.BOARDS)
+
+
+@migrations()
+def m008_jobs_handed_over(db: Tables) -> None:
+    """A job may end without a release."""
+    tables_endings.more_job_states(db)
+
+
+@migrations()
+def m009_takeovers(db: Tables) -> None:
+    """A later job takes over what is left of one that ended incomplete, its tags with it."""
+    _run(db, tables_endings.TAKEOVER)
+    _run(db, triggers.TAKEOVER)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

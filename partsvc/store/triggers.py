@@ -211,3 +211,21 @@ CREATE TRIGGER tag_stays_on_its_board BEFORE UPDATE OF board, pocket ON tag
 WHEN NEW.board <> OLD.board OR NEW.pocket <> OLD.pocket
 BEGIN SELECT RAISE(ABORT, 'tag: a pocket stays on its board'); END;
 """
+
+TAKEOVER = _append_only("takeover") + """
+CREATE TRIGGER takeover_guard BEFORE INSERT ON takeover
+BEGIN
+  SELECT RAISE(ABORT, 'takeover: a job is taken over once, and takes over one')
+    WHERE EXISTS (SELECT 1 FROM takeover
+      WHERE site = NEW.site AND (old = NEW.old OR new = NEW.new));
+  SELECT RAISE(ABORT, 'takeover: the old job did not end incomplete')
+    WHERE NOT EXISTS (SELECT 1 FROM job
+      WHERE site = NEW.site AND id = NEW.old AND state = 'handed-over');
+END;
+DROP TRIGGER tag_one_job_for_life;
+CREATE TRIGGER tag_one_job_for_life BEFORE UPDATE OF account ON tag
+WHEN OLD.account <> '' AND NEW.account <> OLD.account
+  AND NOT EXISTS (SELECT 1 FROM takeover
+    WHERE site = OLD.site AND old = OLD.account AND new = NEW.account)
+BEGIN SELECT RAISE(ABORT, 'tag: it has one job for life'); END;
+"""

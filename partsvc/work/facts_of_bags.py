@@ -6,6 +6,7 @@ import sqlite3
 from collections import defaultdict
 from dataclasses import replace
 
+from partsvc.domain.accepted_numbers import successors
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.desk import Desk
 from partsvc.domain.places import bag
@@ -27,7 +28,8 @@ def with_bags(
         desk = _with_boards(service, db, desk, codes)
     if Needs.BAG_IN_STORE in kind.needs:
         code = getattr(request, "bag", None) or ""
-        parts = {held.part for held in desk.book.at(bag(code))}
+        inside = {held.part for held in desk.book.at(bag(code))}
+        parts = inside | {new for one in inside for new, _ in successors(one, desk.parts)}
         known = {held.part for held in desk.book.holdings() if held.spot.account == "workshop"}
         for held in balances.in_store(db, service.site, parts - known):
             desk.book.hold(held)

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.known import heard_of
+from partsvc.domain.batches import lot_facts, not_mixed
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import BagSeenEmpty, CountTaken, Stowed
 from partsvc.domain.ledger import Holding
@@ -59,14 +60,17 @@ def rebag(draft: Draft, act: Rebag) -> None:
     if source == target:
         raise Invalid("The pieces are in this bag already. Scan the other bag.", field="into")
     for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity):
+        if held.spot.condition is Condition.NEW:
+            not_mixed(draft, target, held.part, {lot_facts(draft.desk, held.spot.lot, held.part).batch})
         draft.carry(held, target)
 
 
 def stow(draft: Draft, act: Stow) -> None:
-    """Where bags stand now; moves no pieces."""
+    """Where bags stand now, a board with all its pockets; moves no pieces."""
     for code in act.tags:
         draft.use_bag(code)
-        draft.effect(Stowed(tag=code, at=act.at))
+        for one in (code, *draft.desk.boards.get(code, ())):
+            draft.effect(Stowed(tag=one, at=act.at))
 
 
 def discard(draft: Draft, act: Discard) -> None:
@@ -86,7 +90,9 @@ def discard(draft: Draft, act: Discard) -> None:
 
 def see_empty(draft: Draft, act: SeenEmpty) -> None:
     """Bags were looked into and nothing was there; the book must agree, or a count says so."""
-    for code in act.bags:
+    pockets = [one for code in act.bags for one in draft.desk.boards.get(code, ())]
+    used = [one for one in pockets if one in draft.desk.state.tags]
+    for code in dict.fromkeys((*act.bags, *used)):
         there = draft.book.at(draft.use_bag(code))
         if there:
             _disagrees(draft, code, there)
@@ -202,6 +208,7 @@ KINDS = (
         group="strip",
         request=Stow,
         function=stow,
+        needs=frozenset({Needs.BOARDS}),
         says="Where tagged bags are now: a rack place, a trolley, inside another box.",
         example={"tags": ["7K3M-9HWZ"], "at": "rack 2, shelf 3"},
     ),
@@ -218,6 +225,7 @@ KINDS = (
         group="truth",
         request=SeenEmpty,
         function=see_empty,
+        needs=frozenset({Needs.BOARDS}),
         says="Bags looked into and found empty; many at once.",
         example={"bags": ["7K3M-9HWZ", "4TPA-VV4F"]},
     ),

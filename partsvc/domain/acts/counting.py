@@ -65,12 +65,13 @@ def count(draft: Draft, act: Count) -> None:
             bag=act.bag, part=part, counted=counted.get(part, 0), book=book, stale=stale
         )
         draft.effect(taken)
-        _tell(draft, taken)
+        tell(draft, taken)
     if stale:
         draft.warn("The bag was moved from or into since you opened it: count again.")
 
 
-def _tell(draft: Draft, taken: CountTaken) -> None:
+def tell(draft: Draft, taken: CountTaken) -> None:
+    """Warn whoever counted that the book has another number."""
     if taken.counted != taken.book:
         draft.warn(
             f"Bag {shown_bag(taken.bag)}: {taken.counted} {draft.words_for(taken.part)} counted, "

@@ -10,6 +10,7 @@ from partsvc.domain.acts.built_on import built_on
 from partsvc.domain.acts.endings import may_reopen
 from partsvc.domain.acts.fields import Lot, PartNumber, Why
 from partsvc.domain.acts.kinds import JOB, JUDGES, WORKSHOP, ActKind, Needs
+from partsvc.domain.acts.retagging import tags_good_again
 from partsvc.domain.acts.taking_losses import may_take_loss
 from partsvc.domain.desk import Draft, PastAct
 from partsvc.domain.effects import (
@@ -102,12 +103,16 @@ def reverse(draft: Draft, act: Reverse) -> None:
         raise NotFound("There is no such act on this account: look at its ledger for the key.", act=act.act)
     if past.kind in NOT_REVERSIBLE:
         raise draft.refusal("not-reversible", _why_not(past.kind))
+    otherwise = undone_otherwise(past)
+    if otherwise:
+        raise draft.refusal("not-reversible", otherwise)
     if past.reversed_by:
         raise draft.refusal("already-reversed", "This act was reversed before.")
     _not_to_get_on(draft, past)
     later = built_on(draft.desk, past)
     if later:
         raise _later_first(draft, later)
+    still_theirs(draft, past)
     draft.reversal = True
     draft.reverses = past.key
     for entry in reversed(past.entries):
@@ -116,7 +121,8 @@ def reverse(draft: Draft, act: Reverse) -> None:
         except Short as short:
             raise _moved_on(draft, past, short) from short
     arrival_undone(draft, past)
-    _open_again(draft, past)
+    open_again(draft, past)
+    tags_good_again(draft, past)
 
 
 def _not_to_get_on(draft: Draft, past: PastAct) -> None:
@@ -180,17 +186,6 @@ def _later_first(draft: Draft, later: tuple[str, ...]) -> Refused:
         "Some of this has moved on since. Reverse the later acts first, newest first.",
         reverse_first=later,
     )
-
-
-def _open_again(draft: Draft, past: PastAct) -> None:
-    """A hold or a tick undone closes its gate again; what was recorded under it is named."""
-    own = [item.effect for item in draft.desk.happened if item.act == past.key]
-    if not any(isinstance(effect, HoldPassed | StepDone) for effect in own):
-        return
-    moves = (posted.seq for posted in draft.desk.posted if posted.seq > past.seq)
-    under = ", ".join(str(seq) for seq in sorted(set(moves)))
-    if under:
-        draft.warn(f"It is open again. Recorded since, and to be looked at again: acts {under}.")
 
 
 def reopen(draft: Draft, act: Reopen) -> None:

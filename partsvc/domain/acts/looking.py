@@ -9,7 +9,9 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces, StepId, Where
+from partsvc.domain.acts.inspect_step import inspect_step
 from partsvc.domain.acts.kinds import ActKind, Needs
+from partsvc.domain.acts.whole_step import only_these
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.effects import Confirmed, Inspected, Remarked, Searched
 from partsvc.domain.ledger import Holding
@@ -54,9 +56,12 @@ class Search:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inspect:
-    """A piece was looked at against its criterion."""
+    """A piece was looked at against its criterion; or all of a step that want a look."""
 
-    part: PartNumber
+    part: Annotated[PartNumber | None, Says("needed unless a whole `step` is said")] = None
+    step: Annotated[
+        StepId | None, Says("all used pieces of the step that want a look; they pass")
+    ] = None
     bag: BagCode | None = None
     position: Where | None = None
     lot: Lot | None = None
@@ -118,6 +123,12 @@ def search(draft: Draft, act: Search) -> None:
 
 def inspect(draft: Draft, act: Inspect) -> None:
     """Pieces pass or fail their criterion; those that fail are damaged from now on."""
+    if act.step is not None:
+        only_these(act, "step", "result", "uses", "words", words="Name the `part` that failed.")
+        if act.result is Verdict.FAIL:
+            raise Invalid("Say which `part` failed, and where it is.", field="part")
+        inspect_step(draft, draft.step_of(act.step), act.uses)
+        return
     for held in _looked_at(draft, act):
         passed = act.result is Verdict.PASS
         draft.effect(
@@ -135,6 +146,8 @@ def inspect(draft: Draft, act: Inspect) -> None:
 
 
 def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
+    if act.part is None:
+        raise Invalid("Say which `part` was looked at, or which whole `step`.", field="part")
     if (act.bag is None) == (act.position is None):
         raise Invalid("Say where the pieces are: in a `bag` or at a `position`.", field="bag")
     if act.bag is not None:

@@ -13,15 +13,18 @@ from partsvc.domain.acts import (
     between,
     breaking,
     counting,
+    custody,
     endings,
     ends,
     exchange_carrier,
+    lapsing,
     looking,
     lost_and_found,
     plan_changes,
     refit,
     refused_acts,
     releasing,
+    retagging,
     returns,
     shelf,
     steps,
@@ -30,6 +33,7 @@ from partsvc.domain.acts import (
     temporaries,
     variants,
 )
+from partsvc.domain.acts.apart import keep_apart
 from partsvc.domain.acts.endings import not_ended
 from partsvc.domain.acts.kinds import ActKind
 from partsvc.domain.acts.standing_rules import amends, not_stopped, supervised
@@ -50,6 +54,9 @@ KINDS: tuple[ActKind, ...] = (
     *looking.KINDS,
     *plan_changes.KINDS,
     *steps.KINDS,
+    *lapsing.KINDS,
+    *custody.KINDS,
+    *retagging.KINDS,
     *releasing.KINDS,
     *away.KINDS,
     *exchange_carrier.KINDS,
@@ -74,5 +81,6 @@ def judge(draft: Draft, kind: ActKind, request: object) -> None:
     not_ended(draft, kind)
     not_stopped(draft, kind)
     kind.function(draft, request)
+    keep_apart(draft)
     supervised(draft, kind)
     amends(draft)

@@ -8,11 +8,13 @@ from typing import Annotated
 from partsvc.domain.accepted_numbers import is_kit
 from partsvc.domain.acts.arrivals import arrived, came_for
 from partsvc.domain.acts.bags import from_bag
+from partsvc.domain.acts.exchange_bag import exchange_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Pieces, SomePieces
 from partsvc.domain.acts.handing_out import IssueFrom, hand_out
 from partsvc.domain.acts.kinds import SUPPLY, ActKind, Needs, Role
 from partsvc.domain.acts.kits import unpack
 from partsvc.domain.acts.known import in_catalogue
+from partsvc.domain.acts.whole_step import only_these
 from partsvc.domain.desk import WORKSHOP, Draft, total
 from partsvc.domain.lots import LotFacts
 from partsvc.domain.places import STOCK, Condition, Gate
@@ -57,7 +59,9 @@ class Exchange:
 
     bag: BagCode
     old_parts: Annotated[Code, Says("the tag of the job's old-parts bag")]
-    part: PartNumber
+    part: Annotated[
+        PartNumber | None, Says("all that is single-use or broken in the bag if left out")
+    ] = None
     new_part: Annotated[Name | None, Says("if another number takes its place")] = None
     lot: Lot | None = None
     quantity: SomePieces | None = None
@@ -110,6 +114,10 @@ def exchange(draft: Draft, act: Exchange) -> None:
     old_parts = draft.use_bag(act.old_parts, "old-parts")
     if source == old_parts:
         raise Invalid("The old pieces go into another bag than the new ones.", field="old_parts")
+    if act.part is None:
+        only_these(act, "bag", "old_parts", "source", words="Name the `part` for that.")
+        exchange_bag(draft, source, old_parts, act.source)
+        return
     new_part = act.new_part or act.part
     in_catalogue(draft, new_part)
     if is_kit(draft.desk.parts[new_part]):
@@ -151,7 +159,7 @@ KINDS = (
         group="parts",
         request=Exchange,
         function=exchange,
-        needs=frozenset({Needs.SHELF}),
+        needs=frozenset({Needs.BAG_IN_STORE, Needs.SHELF}),
         roles=SUPPLY,
         says="One for one: old to the old-parts bag, new into the same bag.",
         example={"bag": "7K3M-9HWZ", "old_parts": "4TPA-VV4F", "part": "KF-1010"},

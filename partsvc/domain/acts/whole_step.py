@@ -15,7 +15,16 @@ from partsvc.domain.desk import Draft, shown_bag, spent, total, worn
 from partsvc.domain.gates import may_refit, may_strip
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import SpentAt
-from partsvc.domain.places import Condition, Place, PlaceKind, bag, loose, own_hole, secured
+from partsvc.domain.places import (
+    Condition,
+    Place,
+    PlaceKind,
+    bag,
+    loose,
+    own_hole,
+    secured,
+    with_person,
+)
 from partsvc.domain.plan import Position, StackItem, Step
 from partsvc.domain.progress import not_in_place
 from partsvc.domain.tag_kinds import TagKind, for_old_parts
@@ -65,15 +74,12 @@ def _nothing_left(draft: Draft, step: Step) -> Refused:
     )
 
 
-def only_these(act: object, *names: str) -> None:
+def only_these(act: object, *names: str, words: str = "Send it with that `position`.") -> None:
     """Invalid when an act on a whole step also says what only one position has."""
     for item in fields(act):  # type: ignore[arg-type]
-        said = getattr(act, item.name)
-        if item.name not in names and said != item.default:
+        if item.name not in names and getattr(act, item.name) != item.default:
             raise Invalid(
-                f"`{item.name}` is of one position: send it with that `position`, and the rest "
-                "of the step after it.",
-                field=item.name,
+                f"`{item.name}` is said of one thing, not of all. {words}", field=item.name
             )
 
 
@@ -203,6 +209,7 @@ def _places(
     }
     lying = [held for part in item.numbers for held in draft.book.lying(part, PlaceKind.BAG)]
     lying += draft.book.among(own_hole(position.id), item.numbers)
+    lying += draft.book.among(with_person(draft.doing.by), item.numbers)
     found = {
         held.spot.place
         for held in lying

@@ -7,6 +7,7 @@ from flask import Flask
 from partsvc.api import (
     acts,
     bags,
+    elsewhere,
     health,
     jobs,
     ledger,
@@ -33,6 +34,7 @@ ROOMS = (
     jobs.room,
     acts.room,
     views.room,
+    elsewhere.room,
     ledger.room,
     tags.room,
     bags.room,

@@ -80,7 +80,10 @@ def whereabouts_of(desk: Desk, carrier: Position) -> Holding | None:
     """Where a carrier that is off lies: the one that came off, or a new one in its stead."""
     kinds = (PlaceKind.BAG, PlaceKind.AWAY, PlaceKind.LOST)
     found = [
-        held for kind in kinds for item in carrier.stack for held in desk.book.lying(item.part, kind)
+        held
+        for kind in kinds
+        for item in carrier.stack
+        for held in desk.book.lying(item.part, kind)
     ]
     home = [held for held in found if held.spot.lot == carrier.id]
     new = [held for held in found if held.spot.condition is Condition.NEW]

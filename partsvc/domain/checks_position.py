@@ -10,6 +10,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from partsvc.domain.away import expected_home, gone_for_good
+from partsvc.domain.between import Loan, loans_at
+from partsvc.domain.carriers import bench_words
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Holding, Spot
@@ -27,6 +30,7 @@ class Explained:
 
     pieces: dict[tuple[str, Spot], int] = field(default_factory=lambda: defaultdict(int))
     coming: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
+    lent: Counter[Loan] = field(default_factory=Counter)
 
     def free(self, held: Holding) -> int:
         """How many of these pieces no finding has named yet."""
@@ -51,10 +55,12 @@ class Lot:
     def finding(self, kind: str, quantity: int, words: str, **more: str) -> Finding:
         """A finding at this position."""
         facts = {"part": self.item.part, "place": self.position.id} | more
+        bench = bench_words(self.desk, self.position)
+        where = f"{self.position.where} ({bench})" if bench else self.position.where
         return Finding(
             kind=kind,
             quantity=quantity,
-            words=f"Step {self.step.number}, {self.position.where}: {words}",
+            words=f"Step {self.step.number}, {where}: {words}",
             step=self.step.id,
             step_number=self.step.number,
             position=self.position.id,
@@ -191,7 +197,8 @@ def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]
     filled = line.position.filled(line.desk.book.numbers(*here))[line.item.part]
     coming = explained.coming[line.position.id]
     short = line.position.sets * line.item.per_set - filled - strangers
-    short -= line.item.along_with(coming) + _serving(line)
+    short -= line.item.along_with(coming) + _serving(line) + _coming_back(line)
+    short -= _with_people(line)
     for kind, words, held in _reasons(line):
         if short <= 0:
             return
@@ -205,8 +212,32 @@ def _short(line: Lot, strangers: int, explained: Explained) -> Iterator[Finding]
             code = held.spot.place.at if in_bag else ""
             words = f"{pieces} {line.called_as(held.part)} {words}."
             yield line.finding(kind, quantity, words, lot=held.spot.lot, bag=code)
+    for loan in loans_at(line.desk, line.position.id, line.own):
+        quantity = min(max(0, short), loan.quantity - explained.lent[loan])
+        if quantity:
+            short -= quantity
+            explained.lent[loan] += quantity
+            words = f"{quantity} {line.called_as(loan.part)} lent to {loan.where}. Get it back, or "
+            yield line.finding("lent", quantity, f"{words}fit a new one.", lot=loan.other)
     if short > 0:
         yield line.finding("short", short, f"{short} {line.called} not there, and none in a bag.")
+
+
+def _coming_back(line: Lot) -> int:
+    """Good pieces of here that are out of the house: that they are away is their finding."""
+    if line.item.rule is Rule.REPLACE:
+        return 0
+    return expected_home(line.desk, line.position.id, line.own)
+
+
+def _with_people(line: Lot) -> int:
+    """Pieces for here that are in somebody's lock box: that they are still there is the finding."""
+    return sum(
+        held.quantity * line.item.covered_by(held.part)
+        for part in line.own
+        for held in line.desk.book.lying(part, PlaceKind.WITH)
+        if held.spot.lot == line.position.id
+    )
 
 
 def _serving(line: Lot) -> int:
@@ -244,6 +275,8 @@ def _reasons(line: Lot) -> Iterator[tuple[str, str, Holding]]:
             yield "broken", f"broke (in bag {bag}) and nothing is in its place", held
         elif held.spot.lot == position and not _may_return(held, line.item):
             yield "not-back", f"not back yet: the old one in bag {bag} is single-use", held
+    for held in gone_for_good(line.desk, position, line.own):
+        yield "short", "gone with the old assembly, and nothing is in its place", held
     for held in line.held(missing(position)):
         yield "missing-on-arrival", "missing on arrival, and nothing is in its place", held
 

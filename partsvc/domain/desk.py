@@ -151,7 +151,6 @@ class Desk:
     now: str = ""
     head: str = ""
     plan_hash: str = ""
-    today: str = ""
     other_jobs: Mapping[str, OtherJob] = field(default_factory=dict)
     said_elsewhere: tuple[SaidElsewhere, ...] = ()
 

@@ -14,17 +14,19 @@ from dataclasses import dataclass, replace
 from partsvc.domain.checks_away import away_pieces, between_jobs
 from partsvc.domain.checks_bags import tags_in_doubt
 from partsvc.domain.checks_applied import not_applied
+from partsvc.domain.checks_custody import locks_removed, locks_still_on, with_people
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,
     counts_that_differ,
     done_anyway,
-    holds_and_steps,
     left_in_bags,
     looked_wrong,
     on_the_vehicle,
     remarks,
+    steps_not_done,
     used_bags,
 )
+from partsvc.domain.checks_holds import holds_open
 from partsvc.domain.checks_lost import lost_pieces, rests_of_broken
 from partsvc.domain.checks_people import refused_acts, second_looks
 from partsvc.domain.checks_position import Explained, position_findings
@@ -59,10 +61,14 @@ CHECKS: tuple[Check, ...] = (
     remarks,
     vehicle_differs,
     counts_not_said,
-    holds_and_steps,
+    holds_open,
+    steps_not_done,
     steps_left_out,
     not_applied,
     bags_not_seen_empty,
+    with_people,
+    locks_still_on,
+    locks_removed,
     second_looks,
     refused_acts,
 )

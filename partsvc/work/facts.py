@@ -17,7 +17,7 @@ from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
 from partsvc.store import balances, histories, keeping, people
 from partsvc.store.database import Row
-from partsvc.work import refusals
+from partsvc.work import other_books, refusals
 from partsvc.work.service import Service, parts_of, plan_from
 
 
@@ -65,6 +65,8 @@ def job_desk(
         qualified=_qualifications(staff),
         head=job["head"],
         plan_hash=plan_hash,
+        zone=service.zone,
+        now=service.stamp(),
     )
     return _looked_back(service, db, desk) if look_back else desk
 
@@ -93,7 +95,9 @@ def _looked_back(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
         posted=act_store.posted(db, service.site, desk.account, live_only=True),
         touched=act_store.touched(db, service.site, desk.account),
         workers=act_store.workers(db, service.site, desk.account),
+        said_elsewhere=other_books.said_elsewhere(service, db, desk.account),
         refused=refusals.waiting(service, db, desk.account, desk.state),
+        acts=act_store.acts_done(db, service.site, desk.account),
     )
 
 
@@ -183,6 +187,8 @@ def tag_facts(service: Service, db: sqlite3.Connection, row: Row, account: str) 
 
 
 def _belongs(service: Service, db: sqlite3.Connection, row: Row) -> str:
+    if row["account"] == WORKSHOP:
+        return "the workshop, for what was found in the bay"
     words = f"job {row['job_number']}"
     other = keeping.job(db, service.site, row["account"])
     if other is None:

@@ -7,7 +7,8 @@ from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.bay import Placing, give, given_to, place_bay_stray
+from partsvc.domain.acts.kinds import JOB, WORKSHOP, ActKind, Needs
 from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.acts.numbers import accept_number, refuse_number
 from partsvc.domain.acts.planning import add_position
@@ -56,6 +57,12 @@ class IsA(StrEnum):
     PIECE_OF_THE_BOOK = "piece-of-the-book"
     ONE_MORE = "one-more"
     NOT_OF_THIS_JOB = "not-of-this-job"
+    OF_A_JOB = "of-job"
+    STORES_OWN = "stores-own"
+    NOT_KNOWN = "not-known"
+
+
+NOT_OURS = (IsA.NOT_OF_THIS_JOB, IsA.OF_A_JOB, IsA.STORES_OWN, IsA.NOT_KNOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +74,8 @@ class Identify:
     part: PartNumber | None = None
     position: Annotated[Id | None, Says("the position it is missing from")] = None
     rule: Rule | None = None
+    job: Annotated[Id | None, Says("the job it is of, by id or number, if of another")] = None
+    reason: Annotated[Why | None, Says("who was asked, what was compared")] = None
 
 
 def correct(draft: Draft, act: Correct) -> None:
@@ -221,12 +230,17 @@ def _fewer(draft: Draft, position: Position, part: str, quantity: int) -> None:
 
 def identify(draft: Draft, act: Identify) -> None:
     """A stray or unnamed piece gets its number, or turns out to be of another job."""
+    if draft.desk.account == WORKSHOP:
+        said = Placing(
+            what=act.what, is_a=act.is_a.value, part=act.part, job=act.job, reason=act.reason
+        )
+        place_bay_stray(draft, said)
+        return
     pieces = [held for held in draft.book.holdings() if held.quantity > 0 and held.part == act.what]
     if not pieces or not (is_stray(act.what) or is_unnamed(act.what)):
         raise NotFound(f"No stray or unnamed piece is called {act.what}.", what=act.what)
-    if act.is_a is IsA.NOT_OF_THIS_JOB:
-        for held in pieces:
-            draft.gate_out(held, gate=Gate.OTHER_JOB)
+    if act.is_a in NOT_OURS:
+        _not_ours(draft, act, pieces)
         return
     if act.part is None:
         raise Invalid("Say which `part` it is.", field="part")
@@ -239,6 +253,18 @@ def identify(draft: Draft, act: Identify) -> None:
     else:
         for held in pieces:
             _place_stray(draft, act, act.part, held)
+
+
+def _not_ours(draft: Draft, act: Identify, pieces: list[Holding]) -> None:
+    """It leaves this book: for the job it is of, if anybody knows, else for the workshop's."""
+    if act.is_a is IsA.OF_A_JOB or act.job is not None:
+        other = given_to(draft, act.job)
+        give(draft, other, act.part or act.what, pieces, words=act.reason or "lay in our bag")
+        draft.warn(f"Have it taken in on job {other.number} (borrow); until then it asks for it.")
+    else:
+        draft.warn("Record it as a stray of the workshop, so that it is held against every job.")
+    for held in pieces:
+        draft.gate_out(held, gate=Gate.OTHER_JOB)
 
 
 def _name(draft: Draft, act: Identify, part: str) -> None:
@@ -298,7 +324,9 @@ KINDS = (
         group="plan",
         request=Identify,
         function=identify,
-        says="An unknown piece becomes a part with a number.",
+        accounts=frozenset({JOB, WORKSHOP}),
+        needs=frozenset({Needs.OTHER_JOB}),
+        says="An unknown piece becomes a part with a number, or turns out whose it is.",
         example={"what": "unnamed:x0b9b4a5e-6a52", "part": "KF-1302"},
     ),
 )

@@ -18,10 +18,12 @@ from partsvc.domain.acts.fields import (
     Where,
 )
 from partsvc.domain.acts.found_counts import counted
-from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
+from partsvc.domain.acts.kinds import HANDS, JOB, WORKSHOP, ActKind, Needs
+from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.acts.planning import add_position
 from partsvc.domain.acts.whole_step import free_pockets, only_these, take_off_step
 from partsvc.domain.desk import Draft, total, worn
+from partsvc.domain.effects_between import StrayFound
 from partsvc.domain.gates import may_strip
 from partsvc.domain.ledger import Holding, Spot
 from partsvc.domain.parts import STRAY_PREFIX, Rule
@@ -36,7 +38,7 @@ from partsvc.domain.places import (
     with_person,
 )
 from partsvc.domain.plan import Position, StackItem
-from partsvc.domain.records import Between, Id, Line, Quantity, Says
+from partsvc.domain.records import Between, Id, Line, Name, Quantity, Says
 from partsvc.errors import Invalid
 
 
@@ -84,6 +86,9 @@ class Stray:
     bag: BagCode
     words: Annotated[Line, Says("what it looks like and where it lay")]
     quantity: Quantity = 1
+    looks_like: Annotated[Name | None, Says("a part of the catalogue that looks like it")] = None
+    thread: Annotated[Name | None, Says("as tried with a nut or gauge, such as M8")] = None
+    length_mm: Annotated[int | None, Between(1, 5000), Says("under the head, millimetres")] = None
 
 
 def loosen(draft: Draft, act: Loosen) -> None:
@@ -212,7 +217,18 @@ def mark_missing(draft: Draft, act: Missing) -> None:
 def found_stray(draft: Draft, act: Stray) -> None:
     """A piece nobody can place yet stands in the book under a name of its own."""
     place = draft.use_bag(act.bag)
+    if act.looks_like is not None:
+        in_catalogue(draft, act.looks_like)
     key = draft.doing.key
+    draft.effect(
+        StrayFound(
+            part=STRAY_PREFIX + key,
+            words=act.words,
+            looks_like=act.looks_like or "",
+            thread=act.thread or "",
+            length_mm=act.length_mm,
+        )
+    )
     draft.gate_in(
         STRAY_PREFIX + key,
         act.quantity,
@@ -376,6 +392,7 @@ KINDS = (
         group="strip",
         request=Stray,
         function=found_stray,
+        accounts=frozenset({JOB, WORKSHOP}),
         says="A piece found that nobody can place yet.",
         example={"bag": "7K3M-9HWZ", "words": "black screw, lay on the front tray"},
     ),

@@ -161,6 +161,7 @@ HARM = {
     "more-than-belong": ("over",),
     "more-than-are-there": ("over", "left-over"),
     "not-empty-in-the-book": ("count-differs",),
+    "anothers-lock": ("lock-removed",),
 }
 
 
@@ -193,18 +194,9 @@ def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
             )
 
 
-def holds_and_steps(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Hold points nobody passed, and steps nobody ticked off."""
+def steps_not_done(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Steps nobody ticked off."""
     for step in desk.plan.steps:
-        for hold in step.holds:
-            if hold.id not in desk.state.holds:
-                yield Finding(
-                    kind="hold-open",
-                    place=hold.id,
-                    words=f"Step {step.number}: hold point open: {hold.title}.",
-                    step=step.id,
-                    step_number=step.number,
-                )
         ticked = needs_tick(step, Phase.STRIP) or needs_tick(step, Phase.REFIT)
         if ticked and step.id not in desk.state.done:
             yield Finding(

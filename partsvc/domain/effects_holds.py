@@ -13,3 +13,11 @@ class HoldLapsed:
     reason: str
     step: str = ""
     words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldUndone:
+    """The passing of a hold, recorded as act `since`, was taken back."""
+
+    hold: str
+    since: int

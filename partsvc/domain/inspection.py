@@ -83,7 +83,7 @@ class _Looks:
     def follow(self, entry: Entry) -> None:
         source, target, quantity = entry.source.place, entry.target.place, entry.quantity
         match source.kind, target.kind:
-            case ((PlaceKind.BAG | PlaceKind.OWN_HOLE), PlaceKind.LOOSE):
+            case ((PlaceKind.BAG | PlaceKind.OWN_HOLE | PlaceKind.WITH), PlaceKind.LOOSE):
                 if entry.source.condition is Condition.USED:
                     self.fitted[target] += quantity
                     self.used += quantity

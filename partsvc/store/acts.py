@@ -7,6 +7,7 @@ import sqlite3
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from partsvc.domain.desk import ActDone
 from partsvc.domain.effects import Effect, from_plain, name_of, plain
 from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Entry, Posted, Spot
@@ -214,6 +215,27 @@ def entries_of_act(db: sqlite3.Connection, site: str, account: str, seq: int) ->
         (site, account, seq),
     )
     return tuple(map(entry_of, rows))
+
+
+def acts_done(db: sqlite3.Connection, site: str, account: str) -> tuple[ActDone, ...]:
+    """The acts of an account that still hold, without their pieces, in order."""
+    rows = db.execute(
+        "SELECT seq, key, kind, step, done_by, done_at FROM act"
+        " WHERE site = :site AND account = :account AND reverses IS NULL"
+        f" AND key NOT IN ({_REVERSED}) ORDER BY seq",
+        {"site": site, "account": account},
+    )
+    return tuple(
+        ActDone(
+            seq=row["seq"],
+            key=row["key"],
+            kind=row["kind"],
+            step=row["step"],
+            by=row["done_by"],
+            at=row["done_at"],
+        )
+        for row in rows
+    )
 
 
 def touched(db: sqlite3.Connection, site: str, account: str) -> dict[str, int]:

@@ -84,5 +84,5 @@ def _entry_builds(entry: Entry, effect: Effect) -> bool:
 
 def _puts_back(entry: Entry) -> bool:
     into = (PlaceKind.LOOSE, PlaceKind.SECURED)
-    came_off = (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.LOOSE)
+    came_off = (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.WITH, PlaceKind.LOOSE)
     return entry.target.place.kind in into and entry.source.place.kind in came_off

@@ -12,13 +12,9 @@ from partsvc.domain.acts.fields import Lot, PartNumber, Why
 from partsvc.domain.acts.kinds import JOB, JUDGES, WORKSHOP, ActKind, Needs
 from partsvc.domain.acts.retagging import tags_good_again
 from partsvc.domain.acts.taking_losses import may_take_loss
+from partsvc.domain.acts.undoing import open_again, still_theirs, undone_otherwise
 from partsvc.domain.desk import Draft, PastAct
-from partsvc.domain.effects import (
-    Accepted,
-    HoldPassed,
-    Reopened,
-    StepDone,
-)
+from partsvc.domain.effects import Accepted, Reopened
 from partsvc.domain.endings import handed_over
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Short

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from partsvc.domain.acts.custody import not_anothers
 from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, StepId, Value, Where
 from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.known import heard_of
@@ -17,11 +18,16 @@ from partsvc.domain.applications import tick_with_step
 from partsvc.domain.desk import Draft, spent
 from partsvc.domain.gates import may_refit
 from partsvc.domain.parts import SpentAt
-from partsvc.domain.places import Place, bag, loose, own_hole, secured
+from partsvc.domain.places import Place, loose, own_hole, secured, with_person
 from partsvc.domain.plan import Phase, Position, StackItem
 from partsvc.domain.progress import not_in_place, too_many
 from partsvc.domain.records import AtMost, Code, Id, Line, Says
 from partsvc.errors import Invalid
+
+FromPerson = Annotated[
+    Id,
+    Says("out of this person's lock box; without a bag, what you hold yourself is taken"),
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +43,7 @@ class Fit:
     sets: Sets | None = None
     part: SomePart | None = None
     quantity: SomePieces | None = None
+    from_person: FromPerson | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +63,7 @@ class Secure:
     setting: Annotated[Line | None, Says("what the tool was set to, once for all")] = None
     values: Annotated[tuple[Value, ...], AtMost(100), Says("readings taken")] = ()
     applied: Annotated[bool, Says("all that the step asks for was applied, too")] = False
+    from_person: FromPerson | None = None
 
 
 def fit(draft: Draft, act: Fit) -> None:
@@ -78,13 +86,14 @@ def secure(draft: Draft, act: Secure) -> None:
     position = _named(draft, act.position)
     may_refit(draft, draft.desk.plan.home_step[position.id])
     recorded_enough(draft, position, tool=act.tool, setting=act.setting, values=act.values)
-    if act.bag is not None:
+    if act.bag is not None or act.from_person is not None or _from_hand(draft, position):
         as_fit = Fit(
             position=act.position,
             bag=act.bag,
             sets=act.sets,
             part=act.part,
             quantity=act.quantity,
+            from_person=act.from_person,
         )
         put = _put_in(draft, position, as_fit)
         secured_now = list(put.items())
@@ -126,9 +135,9 @@ def _how(act: Secure) -> dict[str, str]:
 
 def _put_in(draft: Draft, position: Position, act: Fit) -> dict[str, int]:
     """Move pieces from the bag (or their own hole) into the position; answers how many of each."""
-    source = draft.use_bag(act.bag) if act.bag else own_hole(position.id)
+    source = _source(draft, position, act)
     put: dict[str, int] = {}
-    for item in _asked(draft, position, act):
+    for item in _asked(draft, position, act, source):
         wanted = _how_many(draft, position, act, item, source)
         if put and wanted <= item.along_with(put):
             continue
@@ -142,13 +151,40 @@ def _put_in(draft: Draft, position: Position, act: Fit) -> dict[str, int]:
     return put
 
 
-def _asked(draft: Draft, position: Position, act: Fit) -> list[StackItem]:
+def _source(draft: Draft, position: Position, act: Fit) -> Place:
+    """Where the pieces come from: a bag, somebody's box, their own hole, or one's own box."""
+    if act.bag is not None and act.from_person is not None:
+        raise Invalid(
+            "Say where it comes from: a `bag` or the box of `from_person`.", field="from_person"
+        )
+    if act.bag is not None:
+        return draft.use_bag(act.bag)
+    if act.from_person is not None:
+        not_anothers(draft, act.from_person)
+        return with_person(act.from_person)
+    home = own_hole(position.id)
+    return home if draft.book.at(home) else _box_of_the_doer(draft, position) or home
+
+
+def _box_of_the_doer(draft: Draft, position: Position) -> Place | None:
+    """The box of whoever does it, if anything for this position is in it."""
+    box = with_person(draft.doing.by)
+    here = any(draft.book.among(box, item.numbers) for item in position.stack)
+    return box if here else None
+
+
+def _from_hand(draft: Draft, position: Position) -> bool:
+    """Whether what is secured without a word of where from can only come out of one's own box."""
+    in_place = draft.book.at(loose(position.id)) or draft.book.at(own_hole(position.id))
+    return not in_place and _box_of_the_doer(draft, position) is not None
+
+
+def _asked(draft: Draft, position: Position, act: Fit, source: Place) -> list[StackItem]:
     """The stack lines that are fitted from this bag: those it holds, unless a part is named."""
     if act.part is not None:
         heard_of(draft, act.part)
         return [position.item(act.part) or _stranger(draft, position, act.part)]
     one_way_to_count(act, len(position.stack))
-    source = bag(act.bag) if act.bag else own_hole(position.id)
     held = draft.book.numbers(source)
     inside = [item for item in position.stack if any(one in held for one in item.numbers)]
     # What fills two lines fills the one it is planned for first, and brings along what it does.

@@ -115,7 +115,7 @@ def where_to_look(draft: Draft, position: Position, item: StackItem) -> str:
         for held in draft.book.holdings()
         if held.quantity > 0
         and held.spot.account == draft.desk.account
-        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE)
+        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.WITH)
         and is_right(held, item)
     ]
     if not found:

@@ -8,13 +8,17 @@ from decimal import Decimal as Number
 from typing import Annotated
 
 from partsvc.domain.acts.fields import StepId, Value
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.hold_checks import closed_beneath, equipment_good, long_enough
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.applications import tick_with_step
 from partsvc.domain.desk import Draft
 from partsvc.domain.effects import HoldPassed, StepDone
+from partsvc.domain.exposed import nobody_exposed
 from partsvc.domain.gates import may_refit, may_strip
-from partsvc.domain.plan import Hold, Phase, Reading
+from partsvc.domain.hold_gates import end_holds
+from partsvc.domain.plan import Equipment, Hold, Phase, Reading, Step
 from partsvc.domain.records import AtMost, Id, Line, Says
+from partsvc.domain.standing import good_until
 from partsvc.errors import Invalid, NotFound
 
 
@@ -34,6 +38,8 @@ class PassHold:
     hold: Annotated[Id, Says("the hold, as named in the plan")]
     values: Annotated[tuple[Value, ...], AtMost(100), Says("the readings it asks for")] = ()
     instrument: Annotated[Line | None, Says("number of the measuring instrument")] = None
+    gloves: Annotated[Line | None, Says("number of the insulating gloves")] = None
+    lift: Annotated[Line | None, Says("number of the lift or table")] = None
     proved_before: Annotated[bool, Says("instrument proved on a known source before")] = False
     proved_after: Annotated[bool, Says("and after the readings")] = False
     witness: Annotated[Id | None, Says("the second person present")] = None
@@ -46,6 +52,8 @@ def done(draft: Draft, act: Done) -> None:
         may_refit(draft, step)
     else:
         may_strip(draft, step)
+        nobody_exposed(draft, step)
+        end_holds(draft, step)
     _all_read(draft, step.readings, act.values, rule="reading-missing")
     draft.effect(StepDone(step=step.id, readings=reading_words(act.values)))
     if act.applied:
@@ -63,6 +71,8 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
     _qualified(draft, hold)
     _instrument(draft, hold, act)
     _second_person(draft, hold, act)
+    _as_it_stands_now(draft, step, hold, act)
+    until, why = good_until(draft.desk, hold, draft.doing.at)
     draft.effect(
         HoldPassed(
             hold=hold.id,
@@ -70,8 +80,26 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
             readings=reading_words(act.values),
             instrument=act.instrument or "",
             witness=act.witness or "",
+            gloves=act.gloves or "",
+            lift=act.lift or "",
+            good_until=until,
+            until=why,
         )
     )
+    if hold.when is not Phase.STRIP or step.phase is Phase.STRIP:
+        end_holds(draft, step)
+
+
+def _as_it_stands_now(draft: Draft, step: Step, hold: Hold, act: PassHold) -> None:
+    long_enough(draft, hold)
+    numbers = {
+        Equipment.INSTRUMENT: act.instrument or "",
+        Equipment.GLOVES: act.gloves or "",
+        Equipment.LIFT: act.lift or "",
+    }
+    equipment_good(draft, hold, numbers)
+    closed_beneath(draft, step, hold)
+    nobody_exposed(draft, step)
 
 
 def _qualified(draft: Draft, hold: Hold) -> None:
@@ -110,6 +138,14 @@ def _all_read(
                 f"“{reading.name}” reads {value.value} {reading.unit}, the limit is "
                 f"{reading.limit} {reading.unit}. Stop: this hold cannot be passed. Follow the "
                 "maker's instructions and call the qualified person.",
+                reading=reading.name,
+            )
+        if reading.at_least and Number(value.value) < Number(reading.at_least):
+            raise draft.refusal(
+                "under-limit",
+                f"“{reading.name}” reads {value.value} {reading.unit}, at least "
+                f"{reading.at_least} {reading.unit} is wanted. Stop: this hold cannot be passed. "
+                "Follow the maker's instructions and call the qualified person.",
                 reading=reading.name,
             )
 
@@ -159,6 +195,7 @@ KINDS = (
         group="steps",
         request=PassHold,
         function=pass_hold,
+        needs=frozenset({Needs.HISTORY, Needs.EQUIPMENT}),
         says="A hold point is passed, with the readings it asks for.",
         example={"hold": "h-lift-points"},
     ),

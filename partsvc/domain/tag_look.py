@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Annotated
 
 from partsvc.domain.desk import Desk, TagFacts, shown_bag
+from partsvc.domain.fragments import rests_at, rests_in
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import called, look_alike_words, look_alikes, rule_words
+from partsvc.domain.lost_tags import carries_now
 from partsvc.domain.parts import Rule, is_stray
 from partsvc.domain.places import Condition, bag
 from partsvc.domain.progress import whereabouts
+from partsvc.domain.records import Says
+from partsvc.domain.tag_kinds import is_done_with
+from partsvc.domain.this_vehicle import repairs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +35,34 @@ class Content:
     rule: str = ""
     rule_words: str = ""
     looks_like: tuple[str, ...] = ()
+    repaired: Annotated[str, Says("what was repaired where it belongs, on this vehicle")] = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PocketView:
+    """A pocket of a board, and what is in it."""
+
+    number: int
+    code: str
+    shown: str
+    void: bool
+    words: Annotated[str, Says("what is in it, or that it is empty")]
+    contents: tuple[Content, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OnBoard:
+    """What a tag has to do with a board: on which pocket of which it is, or what its pockets are.
+
+    A pocket is told by its number, its code, and whether its tag was voided.
+    """
+
+    board: str = ""
+    number: int = 0
+    pockets: tuple[tuple[int, str, bool], ...] = ()
+
+
+NO_BOARD = OnBoard()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +78,13 @@ class TagView:
     stowed_at: str
     seen_empty: bool
     next: str
+    carries_now: Annotated[str, Says("the tag the bag carries now, if this one was lost")] = ""
+    board: Annotated[str, Says("the board, if the tag is on one of its pockets")] = ""
+    pocket: Annotated[int, Says("the number of the pocket on its board; 0 if on none")] = 0
+    pockets: Annotated[tuple[PocketView, ...], Says("the pockets, if the tag is on a board")] = ()
 
 
-def blank_tag(facts: TagFacts, kind: str) -> TagView:
+def blank_tag(facts: TagFacts, kind: str, on_board: OnBoard = NO_BOARD) -> TagView:
     """A tag no job has used yet, or a voided one."""
     words = (
         "This tag was voided. Put a blank tag on the bag."
@@ -63,10 +101,27 @@ def blank_tag(facts: TagFacts, kind: str) -> TagView:
         stowed_at="",
         seen_empty=False,
         next=words,
+        board=shown_bag(on_board.board) if on_board.board else "",
+        pocket=on_board.number,
+        pockets=tuple(_empty_pocket(*one) for one in on_board.pockets),
     )
 
 
-def tag_view(job: JobFacts, desk: Desk, facts: TagFacts, kind: str) -> TagView:
+def _empty_pocket(number: int, code: str, void: bool) -> PocketView:
+    return PocketView(
+        number=number, code=code, shown=shown_bag(code), void=void, words="empty", contents=()
+    )
+
+
+def _pocket(desk: Desk, number: int, code: str, void: bool) -> PocketView:
+    contents = contents_of(desk, code)
+    words = ", ".join(f"{one.quantity} {one.called}" for one in contents)
+    return replace(_empty_pocket(number, code, void), words=words or "empty", contents=contents)
+
+
+def tag_view(
+    job: JobFacts, desk: Desk, facts: TagFacts, kind: str, on_board: OnBoard = NO_BOARD
+) -> TagView:
     """What is in the bag of a tag, and what to do with it next."""
     held = desk.book.at(bag(facts.code))
     last = desk.touched.get(f"bag:{facts.code}", 0)
@@ -81,6 +136,10 @@ def tag_view(job: JobFacts, desk: Desk, facts: TagFacts, kind: str) -> TagView:
         stowed_at=desk.state.stowed.get(facts.code, ""),
         seen_empty=seen,
         next=_next(desk, facts, held, used=last > 0, seen=seen),
+        carries_now=shown_bag(now) if (now := carries_now(desk, facts.code)) else "",
+        board=shown_bag(on_board.board) if on_board.board else "",
+        pocket=on_board.number,
+        pockets=tuple(_pocket(desk, *one) for one in on_board.pockets),
     )
 
 
@@ -107,10 +166,13 @@ def _content(desk: Desk, held: Holding, alike: dict[str, tuple[str, ...]]) -> Co
         rule=item.rule.value if item else "",
         rule_words=rule_words(item) if item else "",
         looks_like=look_alike_words(held.part, alike.get(held.part, ()), desk.parts),
+        repaired=repairs(desk.state).get(held.spot.lot, ""),
     )
 
 
 def _next(desk: Desk, facts: TagFacts, held: tuple[Holding, ...], *, used: bool, seen: bool) -> str:
+    if facts.void and (now := carries_now(desk, facts.code)):
+        return f"This tag is dead: its bag carries {shown_bag(now)} now. Destroy this one."
     if facts.void:
         return "This tag was voided. Put a blank tag on the bag."
     if not held and not used:
@@ -126,8 +188,11 @@ def _next_for(desk: Desk, held: Holding) -> str:
     name = f"{held.quantity} {called(desk, held.part)}"
     if is_stray(held.part):
         return "A piece nobody could place: say what it is."
+    if is_done_with(desk, held):
+        return "Old parts: discarded or kept for warranty when the job is released."
     if held.spot.condition is Condition.DAMAGED:
-        return f"Discard {name}: broken."
+        rests = rests_at(desk, held.spot.lot) or rests_in(desk, held.spot.place.at)
+        return " ".join((f"Discard {name}: broken.", *map(_sentence, rests)))
     if held.spot.condition is Condition.NEW:
         return f"Fit {name} (new): {_places_for(desk, held)}."
     position = desk.plan.positions.get(held.spot.lot)
@@ -139,6 +204,10 @@ def _next_for(desk: Desk, held: Holding) -> str:
         return f"Discard or exchange {name}: single-use."
     look = " after a look" if item.rule in (Rule.INSPECT, Rule.LIMITED) else ""
     return f"Fit {name} at step {step.number}, {position.where}{look}."
+
+
+def _sentence(words: str) -> str:
+    return words[0].upper() + words[1:]
 
 
 def _places_for(desk: Desk, held: Holding) -> str:

@@ -17,7 +17,7 @@ from partsvc.domain.parts import Part, Rule, part_words
 from partsvc.domain.places import Condition, bag
 from partsvc.domain.plan import Plan, Position
 from partsvc.store import acts as act_store
-from partsvc.store import balances, keeping
+from partsvc.store import balances, boards, keeping
 from partsvc.store.database import Row
 from partsvc.work.facts import pinned_plan
 from partsvc.work.service import Service, parts_of
@@ -33,6 +33,8 @@ _KINDS = {
     "bag": ("BAG", Band.OUTLINE),
     "kit": ("NEW PARTS", Band.SOLID),
     "old-parts": ("OLD PARTS", Band.DOUBLE),
+    "board": ("BOARD", Band.DOUBLE),
+    "pocket": ("POCKET", Band.OUTLINE),
 }
 
 
@@ -54,7 +56,11 @@ def faces_of(service: Service, db: sqlite3.Connection, rows: Sequence[Row]) -> l
         inside = Book(balances.of_account(db, service.site, account))
         return _About(job, plan_of(service, db, job), inside)
 
-    return [_face(service, row, known_job(row["account"]), parts) for row in rows]
+    on_boards = boards.places(db, service.site, [row["code"] for row in rows])
+    return [
+        _face(service, row, known_job(row["account"]), parts, on_boards.get(row["code"]))
+        for row in rows
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +72,16 @@ class _About:
     inside: Book
 
 
-def _face(service: Service, row: Row, about: _About | None, parts: Mapping[str, Part]) -> TagFace:
+def _face(
+    service: Service,
+    row: Row,
+    about: _About | None,
+    parts: Mapping[str, Part],
+    on_board: tuple[str, int] | None,
+) -> TagFace:
     kind, band = _KINDS.get(row["kind"], _KINDS["bag"])
+    if on_board is not None:
+        kind = f"{kind} {on_board[1]}"
     link = f"{service.public_address}/t/{row['code']}".upper()
     face = TagFace(
         code=row["code"],
@@ -81,7 +95,7 @@ def _face(service: Service, row: Row, about: _About | None, parts: Mapping[str, 
     vehicle = about.job["model"] or about.job["vin"] or None
     face = replace(face, job=f"Job {about.job['number']}", vehicle=vehicle)
     held = about.inside.at(bag(row["code"]))
-    if held and all(one.spot.condition is Condition.NEW for one in held):
+    if held and on_board is None and all(one.spot.condition is Condition.NEW for one in held):
         name, frame = _KINDS["kit"]
         face = replace(face, kind=name, kind_band=frame)
     if held:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import replace
 
 from partsvc.domain.acts.codes import read_code
 from partsvc.domain.desk import shown_bag
-from partsvc.domain.tag_look import TagView, blank_tag
+from partsvc.domain.tag_look import OnBoard, TagView, blank_tag
 from partsvc.domain.tag_look import tag_view as look_at_tag
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import keeping
+from partsvc.store import boards, keeping
 from partsvc.work.facts import job_desk, job_row, tag_facts
 from partsvc.work.job_view import job_facts
 from partsvc.work.service import Service
@@ -27,9 +28,20 @@ def tag_view(service: Service, code: str) -> TagView:
                 code=shown_bag(plain),
             )
         facts = tag_facts(service, db, rows[0], rows[0]["account"])
+        on_board = _on_board(service, db, plain)
         if not facts.account:
-            return blank_tag(facts, rows[0]["kind"])
+            return blank_tag(facts, rows[0]["kind"], on_board)
         row = job_row(service, db, facts.account)
         desk = job_desk(service, db, row)
         desk = replace(desk, touched=act_store.touched(db, service.site, facts.account))
-        return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"])
+        return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"], on_board)
+
+
+def _on_board(service: Service, db: sqlite3.Connection, code: str) -> OnBoard:
+    board, number = boards.places(db, service.site, [code]).get(code, ("", 0))
+    pockets = boards.pockets(db, service.site, [code])
+    return OnBoard(
+        board=board,
+        number=number,
+        pockets=tuple((row["pocket"], row["code"], bool(row["void_reason"])) for row in pockets),
+    )

@@ -49,8 +49,8 @@ def each_position(draft: Draft, step: Step, doing: Callable[[Position], int]) ->
     draft.step_of(step.id)
     if not done:
         raise left_out[0] if left_out else _nothing_left(draft, step)
-    for refused in left_out:
-        draft.warn(f"Left out: {refused.detail}")
+    for one in left_out:
+        draft.warn(f"Left out: {one.detail}")
 
 
 @contextmanager

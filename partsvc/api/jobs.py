@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY, Role
+from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY
 from partsvc.work import jobs
 from partsvc.work.answers import Writing
 from partsvc.work.jobs import (
@@ -14,8 +14,6 @@ from partsvc.work.jobs import (
     JobStanding,
     JobsWanted,
     NewJob,
-    OnOrder,
-    OnOrderShown,
 )
 
 room = Room("jobs", __name__, description="Jobs: one vehicle, one large strip-down.")
@@ -58,12 +56,3 @@ def patch_job(job: str, *, db: Writing, given: JobChange) -> JobStanding:
     found = jobs.standing(service(), job)
     room.same(found)
     return jobs.change(service(), db, found, given)
-
-
-@room.at(
-    "PUT", "/jobs/<job>/on-order/<path:part>", roles=frozenset({Role.PARTS, Role.LEAD}),
-    takes=OnOrder, gives=OnOrderShown, writes=True,
-)  # fmt: skip
-def put_on_order(job: str, part: str, *, db: Writing, given: OnOrder) -> OnOrderShown:
-    """Note how many of a part are on order for a job"""
-    return jobs.put_on_order(service(), db, job, part, given)

@@ -7,7 +7,7 @@ is one call into the work.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import wraps
 from typing import Any
 
@@ -49,7 +49,7 @@ class Room(Blueprint):  # type: ignore[misc]
         takes_document: bool = False,
         asks: type = NoParameters,
         gives: type | File | None = None,
-        also: File | None = None,
+        also: File | Sequence[File] = (),
         status: int = 200,
         same_status: int | None = None,
         location: str = "",
@@ -64,8 +64,8 @@ class Room(Blueprint):  # type: ignore[misc]
         `roles` may call it, None means everybody without sign-in. The view gets `given` (the body
         as a record of `takes`), `asked` (the parameters as a record of `asks`) and, when it
         `writes`, `db`: the one transaction of the request. A POST that writes honours an
-        idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` is
-        the file that is answered instead when the Accept header asks for it; `same_status` says
+        idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` are
+        the files that are answered instead when the Accept header asks for one; `same_status` says
         that nothing new had to be made. `location` is the address of what was made, over the
         answer's members.
         """
@@ -93,8 +93,10 @@ class Room(Blueprint):  # type: ignore[misc]
                 found |= {412, 428}
             parameters = [KEY_PARAMETER] if once else []
             view = self.documented(view, found, roles=roles, parameters=parameters)
-            if also is not None:
-                view = self.doc(responses={status: {"content": contents(also)}})(view)
+            files = (also,) if isinstance(also, File) else also
+            if files:
+                written = {name: one for each in files for name, one in contents(each).items()}
+                view = self.doc(responses={status: {"content": written}})(view)
             self.add_url_rule(rule, None, view, methods=[method])
             return function
 

@@ -87,4 +87,4 @@ def order(job: str, folder: Path, out: Path) -> None:
     if out.suffix == ".pdf":
         write(out, papers.order_pdf(service, ident))
     else:
-        write(out, papers.order_csv(service, ident).encode("utf-8-sig"))
+        write(out, papers.order_csv(service, ident))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import MISSING, asdict, dataclass, fields
 
+from partsvc.domain.effects_applications import Applied
 from partsvc.domain.effects_away import (
     CameBack,
     CarrierAnswered,
@@ -16,16 +17,16 @@ from partsvc.domain.effects_away import (
     StaysAway,
 )
 from partsvc.domain.effects_bags import TagGoodAgain, TagInDoubt, TagReplaced
-from partsvc.domain.effects_applications import Applied
 from partsvc.domain.effects_between import Borrowed, Lent, StrayFound, StrayPlaced
 from partsvc.domain.effects_broken import RestFound, RestLeft
 from partsvc.domain.effects_custody import CustodyOffered, CustodyTaken, Locked, Unlocked
+from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver, TookOver
 from partsvc.domain.effects_holds import HoldLapsed, HoldUndone
 from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_people import Amended, Dismissed, DoneAlone
-from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver, TookOver
 from partsvc.domain.effects_supply import BatchIssued, ReceiptUndone, Received, StockCounted
 from partsvc.domain.effects_temporaries import PutOnVehicle
+from partsvc.domain.effects_uses import UsesCarried, UsesKnown
 from partsvc.domain.effects_variants import (
     ArrivedOff,
     CountFound,
@@ -34,7 +35,6 @@ from partsvc.domain.effects_variants import (
     NotDone,
     Repaired,
 )
-from partsvc.domain.effects_uses import UsesCarried, UsesKnown
 from partsvc.domain.records import Plain
 
 

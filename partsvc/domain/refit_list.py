@@ -15,6 +15,7 @@ from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
 from partsvc.domain.parts import Rule
+from partsvc.domain.people_words import called_by_id
 from partsvc.domain.places import Condition, PlaceKind, own_hole
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
@@ -281,8 +282,13 @@ def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
 def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
     """Pieces that may go in here: its own used ones unless single-use, then new ones."""
     held = [*desk.book.among(own_hole(position.id), item.numbers)]
-    bagged = (one for part in item.numbers for one in desk.book.lying(part, PlaceKind.BAG))
-    for one in bagged:
+    laid_up = (
+        one
+        for part in item.numbers
+        for kind in (PlaceKind.BAG, PlaceKind.WITH)
+        for one in desk.book.lying(part, kind)
+    )
+    for one in laid_up:
         home = one.spot.lot == position.id and one.spot.condition is Condition.USED
         new = one.spot.condition is Condition.NEW
         if new or (home and item.rule is not Rule.REPLACE):
@@ -321,6 +327,8 @@ def _where(desk: Desk, held: Holding) -> str:
     place = held.spot.place
     if place.kind is PlaceKind.BAG:
         return f"bag {shown_bag(place.at)}"
+    if place.kind is PlaceKind.WITH:
+        return f"the box of {called_by_id(place.at)}"
     if place.kind is PlaceKind.ON_VEHICLE:
         step = desk.plan.step_of.get(place.at)
         return f"the vehicle, where it serves as a tool (step {step.number if step else 0})"

@@ -12,5 +12,5 @@ def refit_list(service: Service, job: str) -> refits.RefitList:
     """The refit checklist, in the order in which things go back."""
     with service.database.reading() as db:
         row = job_row(service, db, job)
-        desk = job_desk(service, db, row)
+        desk = job_desk(service, db, row, look_back=True)
         return refits.refit_list(job_facts(row), desk, ranks(service, db, desk))

@@ -61,7 +61,8 @@ def rebag(draft: Draft, act: Rebag) -> None:
         raise Invalid("The pieces are in this bag already. Scan the other bag.", field="into")
     for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity):
         if held.spot.condition is Condition.NEW:
-            not_mixed(draft, target, held.part, {lot_facts(draft.desk, held.spot.lot, held.part).batch})
+            batch = lot_facts(draft.desk, held.spot.lot, held.part).batch
+            not_mixed(draft, target, held.part, {batch})
         draft.carry(held, target)
 
 

@@ -96,7 +96,9 @@ def reverse(draft: Draft, act: Reverse) -> None:
     """A whole act is undone, once, as long as none of its pieces has moved on."""
     past = draft.desk.past.get(act.act)
     if past is None:
-        raise NotFound("There is no such act on this account: look at its ledger for the key.", act=act.act)
+        raise NotFound(
+            "There is no such act on this account. Look at its ledger for the key.", act=act.act
+        )
     if past.kind in NOT_REVERSIBLE:
         raise draft.refusal("not-reversible", _why_not(past.kind))
     otherwise = undone_otherwise(past)

@@ -74,7 +74,16 @@ def receive(draft: Draft, act: Receive) -> None:
     job = came_for(draft, act.order, act.job)
     if LotFacts(use_by=act.use_by or "").is_past(draft.doing.day):
         draft.warn(f"Its use-by day, {act.use_by}, is past. Put it aside; it is not to be fitted.")
-    arrived(draft, act.part, act.quantity, act.order, batch=act.batch, use_by=act.use_by, job=job)
+    arrived(
+        draft,
+        act.part,
+        act.quantity,
+        act.order,
+        batch=act.batch,
+        use_by=act.use_by,
+        job=job,
+        reference=act.reference,
+    )
     draft.gate_in(
         act.part,
         act.quantity,

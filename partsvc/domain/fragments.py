@@ -80,3 +80,8 @@ def rests_at(desk: Desk, position: str) -> tuple[str, ...]:
     return tuple(
         rest_words(desk, one) for one in by_act(desk.state) if position and one.position == position
     )
+
+
+def rests_in(desk: Desk, bag: str) -> tuple[str, ...]:
+    """What of pieces that broke in a bag is still to be found, in words."""
+    return tuple(rest_words(desk, one) for one in by_act(desk.state) if bag and one.bag == bag)

@@ -58,13 +58,12 @@ def waiting(posted: Iterable[Posted], part: str, position: str) -> Waiting:
     return found
 
 
-def looks_used(posted: Iterable[Posted], part: str, lot: str, *, every_time: bool) -> int:
+def looks_used(posted: Iterable[Posted], part: str, lot: str) -> int:
     """How many looks at pieces of a lot were used up by putting such pieces back.
 
-    A piece taken out again before it was secured gives its look back; where uses are counted
-    (`every_time`) it does not.
+    A piece taken out again before it was secured gives its look back.
     """
-    looks = _Looks(every_time)
+    looks = _Looks()
     for item in posted:
         if item.entry.part == part and item.entry.source.lot == lot:
             looks.follow(item.entry)
@@ -75,7 +74,6 @@ def looks_used(posted: Iterable[Posted], part: str, lot: str, *, every_time: boo
 class _Looks:
     """The looks used up at all positions, and what lies loose there on account of them."""
 
-    every_time: bool
     used: int = 0
     fitted: dict[Place, int] = field(default_factory=lambda: defaultdict(int))
     loosened: dict[Place, int] = field(default_factory=lambda: defaultdict(int))
@@ -96,8 +94,7 @@ class _Looks:
                 return
             case PlaceKind.LOOSE, _:
                 quantity -= _less(self.loosened, source, quantity)
-                out = _less(self.fitted, source, quantity)
-                self.used -= 0 if self.every_time else out
+                self.used -= _less(self.fitted, source, quantity)
             case _:
                 return
 

@@ -88,14 +88,6 @@ class JobState:
         """How many pieces of a lot passed inspection, for rules that ask for one."""
         return sum(look.quantity for look in self.inspected[part, lot] if look.passed)
 
-    def least_uses_left(self, part: str, lot: str, max_uses: int) -> int:
-        """How many pieces of a lot are known to have a use left."""
-        return sum(
-            look.quantity
-            for look in self.inspected[part, lot]
-            if look.passed and look.uses is not None and look.uses < max_uses
-        )
-
 
 def fold(happened: Iterable[Happened]) -> JobState:
     """The state after all these effects, given in the ledger's order."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from partsvc.domain.accepted_numbers import successors
 from partsvc.domain.desk import Desk
+from partsvc.domain.good_pieces import GoodPieces
 from partsvc.domain.ledger import Posted
 from partsvc.domain.parts import Part, Rule
 from partsvc.domain.places import (
@@ -19,11 +20,9 @@ from partsvc.domain.places import (
     Condition,
     Gate,
     PlaceKind,
-    loose,
     missing,
     outside,
     own_hole,
-    secured,
 )
 from partsvc.domain.plan import Position, StackItem
 
@@ -89,6 +88,7 @@ def ordered_as(item: StackItem, parts: Mapping[str, Part]) -> str:
 
 def wants(desk: Desk, place: Mapping[str, int], supply: Supply) -> dict[str, Want]:
     """What is wanted of each number, and for which step first; `place` is the refit's order."""
+    good = GoodPieces.of(desk)
     came_off = _came_off(desk.posted)
     old = Counter(supply.old)
     found: dict[str, Want] = defaultdict(Want)
@@ -97,7 +97,7 @@ def wants(desk: Desk, place: Mapping[str, int], supply: Supply) -> dict[str, Wan
         coming: Counter[str] = Counter()
         for item in sorted(position.stack, key=lambda one: one.rides):
             today = ordered_as(item, desk.parts)
-            told = _gathered(desk, position, item, came_off, item.along_with(coming))
+            told = _gathered(good, position, item, came_off, item.along_with(coming))
             covers = item.covered_by(today)
             want = found[today]
             for quantity, reason in told.needed:
@@ -129,7 +129,7 @@ def _came_off(posted: Sequence[Posted]) -> Mapping[tuple[str, str], int]:
 
 
 def _gathered(
-    desk: Desk,
+    good: GoodPieces,
     position: Position,
     item: StackItem,
     came_off: Mapping[tuple[str, str], int],
@@ -138,12 +138,15 @@ def _gathered(
     """What one line wants; `along` pieces of it come with the new ones of another line."""
     planned = position.sets * item.per_set
     if item.rule is Rule.REPLACE:
-        short = planned - along - _in_place(desk, position, item, renewed=True)
+        short = planned - along - good.in_place(position, item)
         return _Told(needed=((short, "single-use"),) if short > 0 else ())
-    good_in_bags = _home_pieces(desk, position, item, damaged=False)
-    short = planned - along - _in_place(desk, position, item, renewed=False) - good_in_bags
+    short = planned - along - good.in_place(position, item)
+    good_in_bags = _home_pieces(good.desk, position, item, damaged=False)
+    good_in_bags -= good.spent_off(position, item)
+    good_in_bags += good.from_elsewhere(item, short - good_in_bags)
+    short -= good_in_bags
     needed = []
-    for reason, quantity in _why_short(desk, position, item):
+    for reason, quantity in _why_short(good, position, item):
         take = min(short, quantity)
         if take > 0:
             needed.append((take, reason))
@@ -153,16 +156,6 @@ def _gathered(
     off = sum(came_off.get((position.id, number), 0) for number in item.numbers)
     may_break = max(0, max(0, planned - off) + good_in_bags - along)
     return _Told(needed=tuple(needed), may_break=may_break)
-
-
-def _in_place(desk: Desk, position: Position, item: StackItem, *, renewed: bool) -> int:
-    """How many planned pieces of a line are in place; `renewed` leaves out what came with it."""
-    pieces: Counter[str] = Counter()
-    for place in (secured(position.id), loose(position.id)):
-        for held in desk.book.at(place):
-            if not renewed or held.spot.lot != position.id:
-                pieces[held.part] += held.quantity
-    return position.filled(pieces)[item.part]
 
 
 def _home_pieces(desk: Desk, position: Position, item: StackItem, *, damaged: bool) -> int:
@@ -182,7 +175,10 @@ def _home_pieces(desk: Desk, position: Position, item: StackItem, *, damaged: bo
     )
 
 
-def _why_short(desk: Desk, position: Position, item: StackItem) -> list[tuple[str, int]]:
+def _why_short(good: GoodPieces, position: Position, item: StackItem) -> list[tuple[str, int]]:
+    desk = good.desk
+    broke = _home_pieces(desk, position, item, damaged=True) + good.broken_in_place(position, item)
+    spent = good.spent_off(position, item) + good.spent_in_place(position, item)
     lost = sum(
         held.quantity * item.covered_by(held.part)
         for number in item.numbers
@@ -191,7 +187,8 @@ def _why_short(desk: Desk, position: Position, item: StackItem) -> list[tuple[st
     )
     gone = position.filled(desk.book.numbers(missing(position.id)))[item.part]
     return [
-        ("broke", _home_pieces(desk, position, item, damaged=True)),
+        ("broke", broke),
+        (good.spent_words(position, item), spent),
         ("missing on arrival", gone),
         ("lost", lost),
     ]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.applications import applied_at, of_phase
+from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
@@ -88,6 +89,7 @@ class RefitPosition:
     on_arrival: Annotated[str, Says("how it was when the vehicle came, if it was off")] = ""
     repaired: Annotated[str, Says("what was repaired there on this vehicle")] = ""
     rests: tuple[str, ...] = ()
+    carried: Annotated[str, Says("the removable carrier it lies on, and where that is now")] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,6 +248,7 @@ def _position(
             for stage in position.stages
         ),
         rests=rests_at(desk, position.id),
+        carried=carried_words(desk, position),
         tick=not now.off and not now.loose and not position.uncounted,
         count_as_found=position.uncounted,
         on_arrival=arrivals(desk.state).get(position.id, ""),

@@ -29,7 +29,7 @@ def tightened_again(posted: Iterable[Posted], plan: Plan) -> Lots:
     wrong: dict[tuple[str, str, str], int] = defaultdict(int)
     for entry in under_last_names(posted):
         left[entry.part, entry.target.lot] += _new_pieces(entry)
-        if entry.source.place.kind is PlaceKind.OUTSIDE:
+        if entry.source.place.kind is PlaceKind.OUTSIDE or _stays(entry):
             continue
         if entry.target.place.kind is PlaceKind.SECURED and _replaced(plan, entry):
             fresh = min(entry.quantity, max(0, left[entry.part, entry.target.lot]))
@@ -48,9 +48,14 @@ def uses_left(posted: Iterable[Posted], part: str, lot: str) -> int:
         if entry.part == part and entry.target.lot == lot:
             left += _new_pieces(entry)
             secured = entry.target.place.kind is PlaceKind.SECURED
-            if secured and entry.source.place.kind is not PlaceKind.OUTSIDE:
+            if secured and entry.source.place.kind is not PlaceKind.OUTSIDE and not _stays(entry):
                 left -= entry.quantity
     return max(0, left)
+
+
+def _stays(entry: Entry) -> bool:
+    """Whether the piece only got worse where it is: it broke, or failed a look."""
+    return entry.source.place == entry.target.place
 
 
 def under_last_names(posted: Iterable[Posted]) -> list[Entry]:

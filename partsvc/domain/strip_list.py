@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
+from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
@@ -104,6 +105,7 @@ class PositionLine:
     on_arrival: Annotated[str, Says("how it was when the vehicle came, if it was off")] = ""
     repaired: Annotated[str, Says("what was repaired there on this vehicle")] = ""
     rests: tuple[str, ...] = ()
+    carried: Annotated[str, Says("the removable carrier it lies on, and where that is now")] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,6 +272,7 @@ def _position(
         on_arrival=arrivals(desk.state).get(position.id, ""),
         repaired=repairs(desk.state).get(position.id, ""),
         rests=rests_at(desk, position.id),
+        carried=carried_words(desk, position),
     )
 
 

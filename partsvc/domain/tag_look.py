@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Annotated
 
+from partsvc.domain.carriers import carried_by
 from partsvc.domain.desk import Desk, TagFacts, shown_bag
 from partsvc.domain.fragments import rests_at, rests_in
 from partsvc.domain.job_facts import JobFacts
@@ -82,6 +83,9 @@ class TagView:
     board: Annotated[str, Says("the board, if the tag is on one of its pockets")] = ""
     pocket: Annotated[int, Says("the number of the pocket on its board; 0 if on none")] = 0
     pockets: Annotated[tuple[PocketView, ...], Says("the pockets, if the tag is on a board")] = ()
+    carries: Annotated[
+        tuple[str, ...], Says("what lies on a carrier that is in it, though booked at its place")
+    ] = ()
 
 
 def blank_tag(facts: TagFacts, kind: str, on_board: OnBoard = NO_BOARD) -> TagView:
@@ -140,6 +144,24 @@ def tag_view(
         board=shown_bag(on_board.board) if on_board.board else "",
         pocket=on_board.number,
         pockets=tuple(_pocket(desk, *one) for one in on_board.pockets),
+        carries=carried_by(desk, facts.code),
+    )
+
+
+def bay_tag(desk: Desk, facts: TagFacts, kind: str) -> TagView:
+    """A tag of the workshop's own: what was found in the bay lies in it."""
+    contents = contents_of(desk, facts.code)
+    words = "Found in the bay: look at the list of strays, and say whose it is."
+    return TagView(
+        code=facts.code,
+        shown=shown_bag(facts.code),
+        kind=kind,
+        void=facts.void,
+        job=None,
+        contents=contents,
+        stowed_at="",
+        seen_empty=False,
+        next=words if contents else "Empty by the book; it is kept for what is found in the bay.",
     )
 
 

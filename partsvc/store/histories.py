@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from partsvc.domain.job_state import Happened
-from partsvc.domain.ledger import Posted
+from partsvc.domain.vehicle_record import LostMoved
 from partsvc.store.acts import effect_of, entry_of
 from partsvc.store.database import Row
 
@@ -37,9 +36,7 @@ def jobs_of(db: sqlite3.Connection, site: str, vehicle: str) -> list[Row]:
     ).fetchall()
 
 
-def effects_of(
-    db: sqlite3.Connection, site: str, vehicle: str
-) -> Iterator[tuple[str, Happened]]:
+def effects_of(db: sqlite3.Connection, site: str, vehicle: str) -> Iterator[tuple[str, Happened]]:
     """All effects that hold on all jobs of a vehicle, each with its job, in the ledgers' order."""
     rows = db.execute(
         "SELECT e.account, e.seq, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.done_at"
@@ -62,23 +59,12 @@ def effects_of(
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LostMove:
-    """Pieces that were lost or turned up, with who recorded it, when, and in which words."""
-
-    job: str
-    posted: Posted
-    by: str
-    at: str
-    words: str
-
-
-def lost_moves(db: sqlite3.Connection, site: str, vehicle: str) -> list[LostMove]:
-    """Everything that was ever lost or found again on any job of a vehicle, oldest first."""
+def lost_moves(db: sqlite3.Connection, site: str, vehicle: str) -> list[tuple[str, LostMoved]]:
+    """What was ever lost or found again on any job of a vehicle, each with its job, in order."""
     columns = (
-        "SELECT e.account, e.seq, e.n, e.part, e.quantity, e.from_account, e.from_place,"
-        " e.from_condition, e.from_lot, e.to_account, e.to_place, e.to_condition, e.to_lot, a.key,"
-        " a.done_by, a.done_at,"
+        "SELECT e.account AS account, e.seq AS seq, e.n AS n, e.part, e.quantity,"
+        " e.from_account, e.from_place, e.from_condition, e.from_lot, e.to_account, e.to_place,"
+        " e.to_condition, e.to_lot, a.key, a.done_by, a.done_at,"
         " coalesce(json_extract(a.text, '$.request.words'), '') AS words FROM job j"
     )
     act = "JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
@@ -92,12 +78,16 @@ def lost_moves(db: sqlite3.Connection, site: str, vehicle: str) -> list[LostMove
         f"{' UNION '.join(sides)} ORDER BY account, seq, n", {"site": site, "vehicle": vehicle}
     )
     return [
-        LostMove(
-            job=row["account"],
-            posted=Posted(row["seq"], row["key"], entry_of(row)),
-            by=row["done_by"],
-            at=row["done_at"],
-            words=row["words"],
+        (
+            row["account"],
+            LostMoved(
+                act=row["key"],
+                seq=row["seq"],
+                entry=entry_of(row),
+                by=row["done_by"],
+                at=row["done_at"],
+                words=row["words"],
+            ),
         )
         for row in rows
     ]

@@ -19,6 +19,7 @@ from partsvc.domain.places import SCRAP
 from partsvc.domain.reconciliation import gate_reasons, open_findings
 from partsvc.domain.records import Form, Length, Says, Words
 from partsvc.domain.release_questions import QUESTIONS
+from partsvc.domain.use_counts import known_at_release
 from partsvc.errors import Stale
 
 
@@ -66,6 +67,8 @@ def release(draft: Draft, act: Release) -> None:
         accepted="; ".join(map(_acceptance_words, draft.desk.state.accepted)),
     )
     draft.effect(released)
+    for known in known_at_release(draft.desk):
+        draft.effect(known)
     draft.note_for_workshop = JobReleased(
         job=draft.desk.account, act=draft.doing.key, head=act.head
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from partsvc.domain.acts.limited_uses import may_be_used_again
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.gates import place_words
 from partsvc.domain.inspection import looks_used
@@ -176,7 +177,9 @@ def _damaged(draft: Draft, drawn: list[Holding]) -> None:
 
 def _inspected(draft: Draft, position: Position, item: StackItem, drawn: list[Holding]) -> None:
     """Rules *inspect* and *limited*: somebody must have looked at these pieces first."""
-    if item.rule not in (Rule.INSPECT, Rule.LIMITED):
+    if item.rule is Rule.LIMITED:
+        may_be_used_again(draft, position, item, drawn)
+    if item.rule is not Rule.INSPECT:
         return
     for part, lot in sorted({(held.part, held.spot.lot) for held in drawn}):
         used = total(
@@ -184,31 +187,21 @@ def _inspected(draft: Draft, position: Position, item: StackItem, drawn: list[Ho
             for held in drawn
             if (held.part, held.spot.lot, held.spot.condition) == (part, lot, Condition.USED)
         )
-        if used > looked_at(draft, item, part, lot):
+        if used > looked_at(draft, part, lot):
             draft.objection("not-inspected", ask_to_look(draft, position, item, part))
             return
 
 
-def looked_at(draft: Draft, item: StackItem, part: str, lot: str) -> int:
+def looked_at(draft: Draft, part: str, lot: str) -> int:
     """How many more pieces of a lot may go back by what was seen when they were inspected."""
-    counted = item.rule is Rule.LIMITED
-    state = draft.desk.state
-    passed = (
-        state.least_uses_left(part, lot, item.max_uses or 1) if counted else state.passed(part, lot)
-    )
-    return passed - looks_used(draft.posted(), part, lot, every_time=counted)
+    return draft.desk.state.passed(part, lot) - looks_used(draft.posted(), part, lot)
 
 
 def ask_to_look(draft: Draft, position: Position, item: StackItem, part: str) -> str:
     """What is asked for before a used piece goes back, in words."""
-    words = f"{draft.words_for(part)} at {position.where}"
-    if item.rule is Rule.LIMITED:
-        return (
-            f"{words} may be used {item.max_uses or 1} times at most, and how often these were is "
-            "not known. Inspect them: count the marks; or fit new ones."
-        )
     return (
-        f"{words} goes back only after a look: {item.criterion or 'undamaged'}. Inspect it first."
+        f"{draft.words_for(part)} at {position.where} goes back only after a look: "
+        f"{item.criterion or 'undamaged'}. Inspect it first."
     )
 
 

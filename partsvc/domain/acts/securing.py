@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsvc.domain.acts.fields import Value
+from partsvc.domain.acts.limited_uses import may_be_used_again
 from partsvc.domain.acts.right_piece import ask_to_look, looked_at
 from partsvc.domain.desk import Draft, spent, total
 from partsvc.domain.effects import StageDone
@@ -49,7 +50,9 @@ def may_go_back_on(draft: Draft, position: Position, part: str, quantity: int) -
     item = position.item(part)
     if item is not None and item.rule is Rule.REPLACE:
         _tightened_before(draft, position, part, quantity, now)
-    if item is not None and item.rule in (Rule.INSPECT, Rule.LIMITED):
+    if item is not None and item.rule is Rule.LIMITED:
+        may_be_used_again(draft, position, item, _next_secured(draft, position, part, quantity))
+    if item is not None and item.rule is Rule.INSPECT:
         _looked_at(draft, position, item, part, quantity, now)
 
 
@@ -86,7 +89,7 @@ def _looked_at(
 ) -> None:
     again = quantity - sum(now.fitted.values())
     lots = [lot for lot, waits in now.loosened.items() if waits]
-    if again > sum(max(0, looked_at(draft, item, part, lot)) for lot in lots):
+    if again > sum(max(0, looked_at(draft, part, lot)) for lot in lots):
         draft.objection("not-inspected", ask_to_look(draft, position, item, part))
 
 

@@ -19,14 +19,20 @@ from partsvc.work.jobs import (
 room = Room("jobs", __name__, description="Jobs: one vehicle, one large strip-down.")
 
 
+def _let_go(given: NewJob) -> None:
+    jobs.let_go_first(service(), sender(), given)
+
+
 @room.at(
     "POST", "/jobs", roles=HANDS, takes=NewJob, gives=JobStanding, status=201, writes=True,
-    location="/api/v1/jobs/{id}", problems=[404],
+    location="/api/v1/jobs/{id}", problems=[404, 409], first=_let_go,
 )  # fmt: skip
 def post_job(*, db: Writing, given: NewJob) -> JobStanding:
     """Open a job
 
-    On a procedure's revision, or on none: then the record is made while stripping.
+    On a procedure's revision, or on none: then the record is made while stripping. A job that
+    `takes_over` one that was handed over incomplete goes on with its plan, its pieces and its tags;
+    cut short, the same request sent again finishes it.
     """
     return jobs.start(service(), db, sender(), given)
 

@@ -56,6 +56,7 @@ class Room(Blueprint):  # type: ignore[misc]
         writes: bool = False,
         keyed: bool = True,
         etag: bool = False,
+        first: Callable[[Any], None] | None = None,
         problems: Iterable[int] = (),
         headers: Mapping[str, Mapping[str, Any]] | None = None,
     ) -> Callable[[View], View]:
@@ -66,7 +67,8 @@ class Room(Blueprint):  # type: ignore[misc]
         `writes`, `db`: the one transaction of the request. A POST that writes honours an
         idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` are
         the files that are answered instead when the Accept header asks for one; `same_status` says
-        that nothing new had to be made. `location` is the address of what was made, over the
+        that nothing new had to be made. `first` is done with the body before that transaction, in
+        one of its own, and must be harmless when done again. `location` is the address of what was made, over the
         answer's members.
         """
 
@@ -77,6 +79,8 @@ class Room(Blueprint):  # type: ignore[misc]
                 view = answer_once(view, gives=_record(gives), status=status, location=location)
             elif writes:
                 view = _in_a_transaction(view)
+            if first is not None:
+                view = _after(view, first)
             view = self._answering(view, gives, status, headers_of(headers, once, location))
             if same_status is not None:
                 view = self._answering(view, gives, same_status, {})
@@ -200,6 +204,17 @@ def _in_a_transaction(view: View) -> View:
             return view(*args, db=db, **named)
 
     return within
+
+
+def _after(view: View, first: Callable[[Any], None]) -> View:
+    """A view that comes after something else, which stands by itself."""
+
+    @wraps(view)
+    def after(*args: Any, given: object, **named: Any) -> Any:
+        first(given)
+        return view(*args, given=given, **named)
+
+    return after
 
 
 def _without_parameters(view: View) -> View:

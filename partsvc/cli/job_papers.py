@@ -50,6 +50,17 @@ def checklist(job: str, folder: Path, out: Path) -> None:
     write(out, papers.refit_pdf(service, job_named(service, job)))
 
 
+@click.command("hand-over")
+@job_argument
+@folder_option
+@out_option
+@told
+def hand_over(job: str, folder: Path, out: Path) -> None:
+    """Write the record of JOB (its id or number) that was handed over incomplete, as a PDF."""
+    service = opened(folder)
+    write(out, papers.hand_over_pdf(service, job_named(service, job)))
+
+
 @click.command()
 @job_argument
 @folder_option

@@ -64,7 +64,7 @@ class Lot:
             step=self.step.id,
             step_number=self.step.number,
             position=self.position.id,
-            **facts,
+            **facts,  # type: ignore[arg-type]
         )
 
     @property

@@ -16,7 +16,7 @@ from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
 from partsvc.domain.parts import Rule
-from partsvc.domain.people_words import called_by_id
+from partsvc.domain.people_words import called_by_id, named
 from partsvc.domain.places import Condition, PlaceKind, own_hole
 from partsvc.domain.plan import Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
@@ -136,6 +136,8 @@ class RefitList:
     pieces_loose: int
     temporaries_on: int
     holds_open: int
+    over_all: tuple[HoldLine, ...]
+    custody: tuple[str, ...]
     steps: tuple[RefitStep, ...]
     not_on_this_vehicle: tuple[OfThisVehicle, ...] = ()
 
@@ -156,6 +158,8 @@ def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList
         pieces_loose=sum(line.loose for line in lines),
         temporaries_on=sum(one.on_vehicle for step in steps for one in step.take_off),
         holds_open=sum(not hold.passed for step in steps for hold in step.holds),
+        over_all=_standing_over_all(desk),
+        custody=custody_words(desk),
         steps=steps,
         not_on_this_vehicle=not_on_this_vehicle(desk.state),
     )
@@ -173,6 +177,22 @@ def order_of(desk: Desk, ranks: Mapping[str, int]) -> Sequence[str]:
     )
 
 
+def _asked_here(step: Step, hold: Hold) -> bool:
+    """A hold for both directions of a strip-only step stands before all, and not at its place."""
+    return hold.when is Phase.REFIT or (hold.when is Phase.BOTH and step.phase is not Phase.STRIP)
+
+
+def _standing_over_all(desk: Desk) -> tuple[HoldLine, ...]:
+    """The holds of the strip that have to stand on the way back, too."""
+    return tuple(
+        hold_line(desk, hold)
+        for step in desk.plan.steps
+        if step.phase is Phase.STRIP
+        for hold in step.holds
+        if hold.when is Phase.BOTH
+    )
+
+
 def _has_refit(step: Step) -> bool:
     """A strip-only step comes back when its temporaries have to come off or its holds say so."""
     return bool(step.temporaries) or any(hold.when is Phase.REFIT for hold in step.holds)
@@ -180,7 +200,7 @@ def _has_refit(step: Step) -> bool:
 
 def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...]]) -> RefitStep:
     positions = tuple(_position(desk, position, alike) for position in step.positions)
-    holds = tuple(hold_line(desk, hold) for hold in step.holds if hold.when is Phase.REFIT)
+    holds = tuple(hold_line(desk, hold) for hold in step.holds if _asked_here(step, hold))
     take_off = temporary_lines(desk, step)
     ticks = needs_tick(step, Phase.REFIT)
     ticked = step.id in desk.state.done
@@ -331,7 +351,7 @@ def _where(desk: Desk, held: Holding) -> str:
     if place.kind is PlaceKind.BAG:
         return f"bag {shown_bag(place.at)}"
     if place.kind is PlaceKind.WITH:
-        return f"the box of {called_by_id(place.at)}"
+        return named(f"the box of {called_by_id(place.at)}", desk.names)
     if place.kind is PlaceKind.ON_VEHICLE:
         step = desk.plan.step_of.get(place.at)
         return f"the vehicle, where it serves as a tool (step {step.number if step else 0})"

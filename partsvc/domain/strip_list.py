@@ -12,6 +12,7 @@ from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
+from partsvc.domain.hold_lines import HoldLine, hold_line
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.look import (
     accepted_words,
@@ -55,22 +56,6 @@ class PartLine:
     rule_words: str
     looks_like: tuple[str, ...] = ()
     accepts: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldLine:
-    """A hold point and whether it is passed."""
-
-    id: str
-    title: str
-    when: str
-    passed: bool
-    asks: tuple[str, ...] = ()
-    witness: bool = False
-    passed_by: str = ""
-    passed_at: str = ""
-    readings: str = ""
-    qualified: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,7 +185,7 @@ def step_state(desk: Desk, step: Step) -> StepState:
     if step.phase is Phase.REFIT:
         return StepState.REFIT_ONLY
     on = {position.id: quantity for position, quantity in still_on(step, desk.book)}
-    holds = [hold for hold in step.holds if hold.when is Phase.STRIP]
+    holds = [hold for hold in step.holds if hold.asked_in(Phase.STRIP)]
     open_holds = [hold for hold in holds if hold.id not in desk.state.holds]
     ticked = step.id in desk.state.done
     if not on and not open_holds and (ticked or not needs_tick(step, Phase.STRIP)):
@@ -208,23 +193,6 @@ def step_state(desk: Desk, step: Step) -> StepState:
     touched = any(whereabouts(one, desk.book).off for one in step.positions)
     begun = touched or len(open_holds) < len(holds) or len(on) < len(step.positions)
     return StepState.STARTED if begun else StepState.ON
-
-
-def hold_line(desk: Desk, hold: Hold) -> HoldLine:
-    """A hold point with what was recorded when it was passed."""
-    happened = desk.state.holds.get(hold.id)
-    return HoldLine(
-        id=hold.id,
-        title=hold.title,
-        when=hold.when.value,
-        passed=happened is not None,
-        asks=tuple(f"{one.name} {one.unit}".strip() for one in hold.readings),
-        witness=hold.witness,
-        qualified=hold.qualified,
-        passed_by=happened.by if happened else "",
-        passed_at=happened.at if happened else "",
-        readings=getattr(happened.effect, "readings", "") if happened else "",
-    )
 
 
 def temporary_lines(desk: Desk, step: Step) -> tuple[TemporaryLine, ...]:

@@ -14,6 +14,7 @@ from partsvc.store.database import Row
 from partsvc.work.facts import job_row
 from partsvc.work.openings import open_job
 from partsvc.work.service import Sender, Service
+from partsvc.work.taking_over import Takeover, come_in, let_go
 
 # What is asked for before any number: higher than any job's.
 NEWEST = 2**53 - 1
@@ -24,6 +25,7 @@ class JobState(StrEnum):
 
     OPEN = "open"
     RELEASED = "released"
+    HANDED_OVER = "handed-over"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,9 @@ class NewJob:
     procedure: Annotated[Id | None, Says("none: the record is made while stripping")] = None
     revision: Annotated[int | None, Between(1, 999_999)] = None
     needed_by: Annotated[Day | None, Says("the day the vehicle is needed")] = None
+    takes_over: Annotated[
+        Id | None, Says("a job of this vehicle that was handed over incomplete: all of it goes on")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +69,8 @@ class JobStanding:
     head: Annotated[str, Says("the hash of its newest act")]
     stopped: Annotated[bool, Says("a high-voltage safeguard was gone past: no work until judged")]
     version: int
+    takes_over: Annotated[str, Says("the job whose remains it began with")] = ""
+    taken_over_by: Annotated[str, Says("the job that took over what was left of it")] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,8 +89,31 @@ class JobsPage:
     jobs: tuple[JobStanding, ...]
 
 
+def let_go_first(service: Service, sender: Sender, given: NewJob) -> None:
+    """Let everything out of a job that is to be taken over, before the new one is opened."""
+    wanted = _takeover(given)
+    if wanted is not None:
+        let_go(service, sender, wanted)
+
+
+def _takeover(given: NewJob) -> Takeover | None:
+    if given.takes_over is None:
+        return None
+    return Takeover(
+        old=given.takes_over,
+        title=given.title,
+        vehicle=given.vehicle or "",
+        procedure=given.procedure or "",
+        revision=given.revision,
+        needed_by=given.needed_by or "",
+    )
+
+
 def start(service: Service, db: sqlite3.Connection, sender: Sender, given: NewJob) -> JobStanding:
-    """Open a job."""
+    """Open a job; one that takes over another goes on where that one ended."""
+    wanted = _takeover(given)
+    if wanted is not None:
+        return _standing(job_row(service, db, come_in(service, db, sender, wanted)))
     job = open_job(
         service,
         sender,
@@ -148,4 +178,6 @@ def _standing(row: Row, stopped: frozenset[str]) -> JobStanding:
         head=row["head"],
         stopped=row["id"] in stopped,
         version=row["version"],
+        takes_over=row["takes_over"],
+        taken_over_by=row["taken_over_by"],
     )

@@ -64,7 +64,7 @@ def open_job(
     )
     before = numbers_before(service, db, vehicle, procedure, plan)
     before += uses_before(service, db, job, vehicle, procedure, plan)
-    said = {"procedure": procedure, "revision": number}
+    said: dict[str, Plain] = {"procedure": procedure, "revision": number}
     post_opening(service, db, job, sender, entries=opening(job, plan), effects=before, said=said)
     return job
 

@@ -23,6 +23,7 @@ from partsvc.domain.effects import (
     plain,
 )
 from partsvc.domain.effects_bags import TagGoodAgain, TagReplaced
+from partsvc.domain.effects_endings import HandedOver
 from partsvc.domain.ledger import Book, Entry, Spot
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.records import Plain
@@ -148,6 +149,8 @@ def _index(service: Service, db: sqlite3.Connection, account: str, drafted: Draf
                 keeping.void_tag(db, service.site, effect.tag, "")
             case Released():
                 keeping.set_job_state(db, service.site, account, "released")
+            case HandedOver():
+                keeping.set_job_state(db, service.site, account, "handed-over")
             case Reopened():
                 keeping.set_job_state(db, service.site, account, "open")
             case _:

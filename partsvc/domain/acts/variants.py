@@ -77,6 +77,7 @@ def does_not_apply(draft: Draft, act: DoesNotApply) -> None:
     """The position or step goes out of this job's plan, with all that was thought to be there."""
     if (act.position is None) == (act.step is None):
         raise Invalid("Say which `position` or which `step` does not apply.", field="position")
+    gone: tuple[Position, ...]
     if act.position is not None:
         position = draft.position(act.position)
         step, gone, where = draft.desk.plan.home_step[position.id], (position,), position.where

@@ -16,6 +16,7 @@ def facts(job: JobFacts) -> tuple[tuple[str, str], ...]:
         ("Vehicle", " ".join(filter(None, (job.model, job.vin))) or "not recorded"),
         ("State", job.state),
         ("Procedure", procedure),
+        ("Takes over", f"job {job.takes_over}" if job.takes_over else ""),
         ("Needed by", job.needed_by),
         ("As of act", f"{job.head_seq}, head {job.head[:16]}"),
     )

@@ -141,7 +141,7 @@ def _place(line: RefitPosition) -> str:
     """Where it is, with what is otherwise there than on other vehicles."""
     counted = "COUNT NOT SAID YET" if line.count_as_found else ""
     repaired = f"REPAIRED: {line.repaired}" if line.repaired else ""
-    return "\n".join(filter(None, (line.where, line.on_arrival, counted, repaired)))
+    return "\n".join(filter(None, (line.where, line.carried, line.on_arrival, counted, repaired)))
 
 
 def _rest_words(words: str) -> str:

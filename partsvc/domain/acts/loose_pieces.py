@@ -7,7 +7,7 @@ from typing import Protocol
 
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.desk import Draft
-from partsvc.domain.places import Condition, Gate, loose
+from partsvc.domain.places import Condition, Gate, loose, own_hole
 from partsvc.domain.plan import Position, StackItem
 from partsvc.errors import Invalid
 
@@ -42,11 +42,13 @@ def loose_ones(draft: Draft, position: Position, act: HowMany) -> list[tuple[str
         for part, quantity in _of_one_line(draft, position, item, parts, act, found):
             found[part] = found.get(part, 0) + quantity
     if not any(found.values()):
-        raise draft.refusal(
-            "nothing-there",
-            f"By the book nothing lies loose at {position.where}. Fit it first: scan the bag it "
-            "comes from.",
+        in_own_hole = draft.book.count(own_hole(position.id))
+        how = (
+            f"{in_own_hole} are finger-tight in their own hole: take them out first, then fit them."
+            if in_own_hole
+            else "Fit it first: scan the bag it comes from."
         )
+        raise draft.refusal("nothing-there", f"Nothing lies loose at {position.where}. {how}")
     return [(part, quantity) for part, quantity in found.items() if quantity]
 
 

@@ -7,10 +7,12 @@ the position. Old pieces that are still in the store are used up first, in the o
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from partsvc.domain.accepted_numbers import successors
+from partsvc.domain.away import expected_home, gone_for_good
+from partsvc.domain.between import loans_at
 from partsvc.domain.desk import Desk
 from partsvc.domain.good_pieces import GoodPieces
 from partsvc.domain.ledger import Posted
@@ -143,6 +145,7 @@ def _gathered(
     short = planned - along - good.in_place(position, item)
     good_in_bags = _home_pieces(good.desk, position, item, damaged=False)
     good_in_bags -= good.spent_off(position, item)
+    good_in_bags += expected_home(good.desk, position.id, item.numbers)
     good_in_bags += good.from_elsewhere(item, short - good_in_bags)
     short -= good_in_bags
     needed = []
@@ -191,7 +194,28 @@ def _why_short(good: GoodPieces, position: Position, item: StackItem) -> list[tu
         (good.spent_words(position, item), spent),
         ("missing on arrival", gone),
         ("lost", lost),
+        *_gone_elsewhere(desk, position, item),
     ]
+
+
+def _gone_elsewhere(
+    desk: Desk, position: Position, item: StackItem
+) -> Iterator[tuple[str, int]]:
+    """Pieces of here that other vehicles have now: with an exchanged assembly, or lent."""
+    gone = gone_for_good(desk, position.id, item.numbers)
+    yield "gone with the exchanged assembly", sum(held.quantity for held in gone)
+    for loan in loans_at(desk, position.id, item.numbers):
+        if loan.lot == position.id:
+            yield f"lent to job {loan.number}", loan.quantity
+
+
+def numbers_in_use(desk: Desk) -> frozenset[str]:
+    """Every number that the store may have something of for this job: what fits, and its kits."""
+    lines = [item for _, position in desk.plan.each_position() for item in position.stack]
+    fits = {number for item in lines for number in item.numbers}
+    fits |= {successor(number, desk.parts) for number in fits}
+    kits = {desk.parts[number].only_in for number in fits if number in desk.parts} - {""}
+    return frozenset(fits | kits | {successor(kit, desk.parts) for kit in kits})
 
 
 def supply_of(desk: Desk, on_order: Mapping[str, int]) -> Supply:

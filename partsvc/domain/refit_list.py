@@ -10,27 +10,22 @@ from typing import Annotated
 from partsvc.domain.applications import applied_at, of_phase
 from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
+from partsvc.domain.custody_list import custody_words
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
+from partsvc.domain.hold_lines import HoldLine, hold_line
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
 from partsvc.domain.parts import Rule
 from partsvc.domain.people_words import called_by_id, named
 from partsvc.domain.places import Condition, PlaceKind, own_hole
-from partsvc.domain.plan import Phase, Position, StackItem, Step
+from partsvc.domain.plan import Hold, Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
 from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
 from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
-from partsvc.domain.strip_list import (
-    HoldLine,
-    PartLine,
-    TemporaryLine,
-    hold_line,
-    part_lines,
-    temporary_lines,
-)
+from partsvc.domain.strip_list import PartLine, TemporaryLine, part_lines, temporary_lines
 from partsvc.domain.this_vehicle import (
     OfThisVehicle,
     arrivals,
@@ -291,7 +286,7 @@ def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
     lacking = not_in_place(position, desk.book)
     for item in sorted(position.stack, key=lambda one: one.rides):
         wanted = lacking[item.part] - item.along_with(taken)
-        for held in _candidates(desk, position, item):
+        for held in candidates(desk, position, item):
             covers = item.covered_by(held.part)
             take = min(-(-wanted // covers), held.quantity)
             if take > 0:
@@ -302,7 +297,7 @@ def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
     return tuple(found), not_there
 
 
-def _candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
+def candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
     """Pieces that may go in here: its own used ones unless single-use, then new ones."""
     held = [*desk.book.among(own_hole(position.id), item.numbers)]
     laid_up = (

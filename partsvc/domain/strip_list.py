@@ -10,6 +10,7 @@ from typing import Annotated
 
 from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
+from partsvc.domain.custody_list import custody_words
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
 from partsvc.domain.hold_lines import HoldLine, hold_line
@@ -22,7 +23,7 @@ from partsvc.domain.look import (
     rule_words,
 )
 from partsvc.domain.places import PlaceKind, on_vehicle
-from partsvc.domain.plan import Hold, Phase, Position, Step
+from partsvc.domain.plan import Phase, Position, Step
 from partsvc.domain.progress import needs_tick, still_on, whereabouts
 from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
@@ -126,6 +127,7 @@ class StripList:
     steps_off: int
     steps: tuple[StepLine, ...]
     not_on_this_vehicle: tuple[OfThisVehicle, ...] = ()
+    custody: tuple[str, ...] = ()
 
 
 def strip_list(job: JobFacts, desk: Desk) -> StripList:
@@ -143,6 +145,7 @@ def strip_list(job: JobFacts, desk: Desk) -> StripList:
         steps_off=sum(step.state is StepState.OFF for step in steps),
         steps=steps,
         not_on_this_vehicle=not_on_this_vehicle(desk.state),
+        custody=custody_words(desk),
     )
 
 

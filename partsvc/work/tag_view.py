@@ -6,14 +6,15 @@ import sqlite3
 from dataclasses import replace
 
 from partsvc.domain.acts.codes import read_code
-from partsvc.domain.desk import shown_bag
-from partsvc.domain.tag_look import OnBoard, TagView, blank_tag
+from partsvc.domain.desk import WORKSHOP, shown_bag
+from partsvc.domain.tag_look import OnBoard, TagView, bay_tag, blank_tag
 from partsvc.domain.tag_look import tag_view as look_at_tag
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
 from partsvc.store import boards, keeping
-from partsvc.work.facts import job_desk, job_row, tag_facts
+from partsvc.work.facts import job_desk, job_row, tag_facts, workshop_desk
 from partsvc.work.job_view import job_facts
+from partsvc.work.other_books import with_bay
 from partsvc.work.service import Service
 
 
@@ -31,6 +32,9 @@ def tag_view(service: Service, code: str) -> TagView:
         on_board = _on_board(service, db, plain)
         if not facts.account:
             return blank_tag(facts, rows[0]["kind"], on_board)
+        if facts.account == WORKSHOP:
+            bay = with_bay(service, db, workshop_desk(service, db))
+            return bay_tag(bay, facts, rows[0]["kind"])
         row = job_row(service, db, facts.account)
         desk = job_desk(service, db, row)
         desk = replace(desk, touched=act_store.touched(db, service.site, facts.account))

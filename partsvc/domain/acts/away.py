@@ -37,7 +37,7 @@ class SendAway:
     part: PartNumber | None = None
     lot: Lot | None = None
     quantity: SomePieces | None = None
-    note: Annotated[Words | None, Says("what is to be done there")] = None
+    words: Annotated[Words | None, Says("what is to be done there")] = None
     due: Annotated[Day | None, Says("the day it is to be back")] = None
 
 
@@ -68,7 +68,7 @@ def send_away(draft: Draft, act: SendAway) -> None:
                 lot=held.spot.lot,
                 quantity=held.quantity,
                 home=home_words(draft, held.spot.lot),
-                note=act.note or "",
+                note=act.words or "",
                 due=act.due or "",
             )
         )

@@ -87,7 +87,7 @@ def given_to(draft: Draft, named: str | None) -> OtherJob:
     if named is None:
         raise Invalid("Say which `job` it is of.", field="job")
     other = draft.desk.other_jobs.get(named)
-    if other is None or WORKSHOP == other.account:
+    if other is None or other.account == WORKSHOP:
         raise NotFound(f"There is no job {named}. Look at the list of jobs.", job=named)
     if other.account == draft.desk.account:
         raise Invalid("That is this very job. Name the other one.", field="job")

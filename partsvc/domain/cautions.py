@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsvc.domain.plan import Hazard, Plan, Step
+from partsvc.domain.plan import Hazard, Hold, Plan, Step
 
 DEFER = (
     "Follow the vehicle maker's instructions, the local codes and licensed practice; they govern "
@@ -33,6 +33,11 @@ USUAL: dict[Hazard, str] = {
 def step_cautions(step: Step) -> tuple[str, ...]:
     """The cautions of a step: the usual ones of its hazards, then its own."""
     return (*(USUAL[hazard] for hazard in step.hazards), *step.cautions)
+
+
+def hold_cautions(hold: Hold) -> tuple[str, ...]:
+    """The cautions that go with a hold of high voltage, and whom to follow."""
+    return (USUAL[Hazard.HIGH_VOLTAGE], DEFER) if hold.high_voltage else ()
 
 
 def plan_cautions(plan: Plan) -> tuple[str, ...]:

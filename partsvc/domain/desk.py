@@ -131,6 +131,8 @@ class Desk:
     tags: Mapping[str, TagFacts] = field(default_factory=dict)
     boards: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     people: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    # For what is shown alone: no name ever stands in a record.
+    names: Mapping[str, str] = field(default_factory=dict)
     qualified: Mapping[str, frozenset[str]] = field(default_factory=dict)
     refused: tuple[RefusedAct, ...] = ()
     past: Mapping[str, PastAct] = field(default_factory=dict)

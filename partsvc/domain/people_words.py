@@ -8,12 +8,17 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-_CALLED = re.compile(r"\bperson ([A-Za-z0-9][A-Za-z0-9._:-]*[A-Za-z0-9]|[A-Za-z0-9])")
+_CALLED = re.compile(r"\b[Pp]erson ([A-Za-z0-9][A-Za-z0-9._:-]*[A-Za-z0-9]|[A-Za-z0-9])")
 
 
 def called_by_id(person: str) -> str:
     """A person in a sentence that may be kept."""
     return f"person {person}"
+
+
+def calls_somebody(words: str) -> bool:
+    """Whether a sentence may call somebody by their id."""
+    return _CALLED.search(words) is not None
 
 
 def named(words: str, names: Mapping[str, str]) -> str:

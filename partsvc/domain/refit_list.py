@@ -33,6 +33,7 @@ from partsvc.domain.this_vehicle import (
     not_on_this_vehicle,
     repairs,
 )
+from partsvc.domain.use_counts import UseCounts, still_of_use, use_counts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,8 +141,9 @@ class RefitList:
 def refit_list(job: JobFacts, desk: Desk, ranks: Mapping[str, int]) -> RefitList:
     """The checklist in refit order; `ranks` is the order in which the steps were taken apart."""
     alike = look_alikes(desk.plan, desk.parts)
+    counts = use_counts(desk)
     steps = tuple(
-        _step(desk, desk.plan.step_of[name], number, alike)
+        _step(desk, desk.plan.step_of[name], number, alike, counts)
         for number, name in enumerate(order_of(desk, ranks), start=1)
     )
     lines = [line for step in steps for line in step.positions]
@@ -193,8 +195,10 @@ def _has_refit(step: Step) -> bool:
     return bool(step.temporaries) or any(hold.when is Phase.REFIT for hold in step.holds)
 
 
-def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...]]) -> RefitStep:
-    positions = tuple(_position(desk, position, alike) for position in step.positions)
+def _step(
+    desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...]], counts: UseCounts
+) -> RefitStep:
+    positions = tuple(_position(desk, position, alike, counts) for position in step.positions)
     holds = tuple(hold_line(desk, hold) for hold in step.holds if _asked_here(step, hold))
     take_off = temporary_lines(desk, step)
     ticks = needs_tick(step, Phase.REFIT)
@@ -232,10 +236,10 @@ def _step(desk: Desk, step: Step, order: int, alike: Mapping[str, tuple[str, ...
 
 
 def _position(
-    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]]
+    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]], counts: UseCounts
 ) -> RefitPosition:
     now = whereabouts(position, desk.book)
-    sources, not_there = _sources(desk, position)
+    sources, not_there = _sources(desk, position, counts)
     return RefitPosition(
         id=position.id,
         where=position.where,
@@ -248,7 +252,7 @@ def _position(
         record=position.record.value,
         critical=position.critical,
         pattern=position.pattern,
-        stack=part_lines(desk, position, alike),
+        stack=part_lines(desk, position, alike, counts),
         sources=sources,
         not_there=not_there,
         stages=tuple(
@@ -278,7 +282,9 @@ def _done(desk: Desk, position: Position, stage: str) -> int:
     return sum(position.filled(done).values())
 
 
-def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
+def _sources(
+    desk: Desk, position: Position, counts: UseCounts
+) -> tuple[tuple[Source, ...], int]:
     """Where the pieces still to be fitted lie, best first, and how many are nowhere to be had."""
     found: list[Source] = []
     not_there = 0
@@ -288,7 +294,7 @@ def _sources(desk: Desk, position: Position) -> tuple[tuple[Source, ...], int]:
         wanted = lacking[item.part] - item.along_with(taken)
         for held in candidates(desk, position, item):
             covers = item.covered_by(held.part)
-            take = min(-(-wanted // covers), held.quantity)
+            take = min(-(-wanted // covers), still_of_use(counts, item, held))
             if take > 0:
                 wanted -= take * covers
                 taken[held.part] += take
@@ -307,7 +313,9 @@ def candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]
         for one in desk.book.lying(part, kind)
     )
     for one in laid_up:
-        home = one.spot.lot == position.id and one.spot.condition is Condition.USED
+        # What came new into this job and off again is at home wherever its part is wanted.
+        own = one.spot.lot == position.id or one.spot.lot not in desk.plan.positions
+        home = own and one.spot.condition is Condition.USED
         new = one.spot.condition is Condition.NEW
         if new or (home and item.rule is not Rule.REPLACE):
             held.append(one)

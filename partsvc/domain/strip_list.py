@@ -35,6 +35,7 @@ from partsvc.domain.this_vehicle import (
     not_on_this_vehicle,
     repairs,
 )
+from partsvc.domain.use_counts import UseCounts, use_counts, uses_at
 
 
 class StepState(StrEnum):
@@ -57,6 +58,7 @@ class PartLine:
     rule_words: str
     looks_like: tuple[str, ...] = ()
     accepts: tuple[str, ...] = ()
+    uses: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +136,8 @@ def strip_list(job: JobFacts, desk: Desk) -> StripList:
     """Every step in plan order, with what is on, off and where."""
     bags = bags_by_lot(desk)
     alike = look_alikes(desk.plan, desk.parts)
-    steps = tuple(_step(desk, step, bags, alike) for step in desk.plan.steps)
+    counts = use_counts(desk)
+    steps = tuple(_step(desk, step, bags, alike, counts) for step in desk.plan.steps)
     lines = [line for step in steps for line in step.positions]
     return StripList(
         job=job,
@@ -163,6 +166,7 @@ def _step(
     step: Step,
     bags: Mapping[str, tuple[str, ...]],
     alike: Mapping[str, tuple[str, ...]],
+    counts: UseCounts,
 ) -> StepLine:
     return StepLine(
         id=step.id,
@@ -178,7 +182,7 @@ def _step(
         ticked=step.id in desk.state.done,
         holds=tuple(hold_line(desk, hold) for hold in step.holds),
         temporaries=temporary_lines(desk, step),
-        positions=tuple(_position(desk, one, bags, alike) for one in step.positions),
+        positions=tuple(_position(desk, one, bags, alike, counts) for one in step.positions),
         not_done_because=left_out(desk.state).get(step.id, ""),
     )
 
@@ -223,6 +227,7 @@ def _position(
     position: Position,
     bags: Mapping[str, tuple[str, ...]],
     alike: Mapping[str, tuple[str, ...]],
+    counts: UseCounts,
 ) -> PositionLine:
     now = whereabouts(position, desk.book)
     return PositionLine(
@@ -238,7 +243,7 @@ def _position(
         off=now.off,
         loosen_only=position.loosen_only,
         bags=bags.get(position.id, ()),
-        parts=part_lines(desk, position, alike),
+        parts=part_lines(desk, position, alike, counts),
         count_as_found=position.uncounted,
         on_arrival=arrivals(desk.state).get(position.id, ""),
         repaired=repairs(desk.state).get(position.id, ""),
@@ -248,7 +253,7 @@ def _position(
 
 
 def part_lines(
-    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]]
+    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]], counts: UseCounts
 ) -> tuple[PartLine, ...]:
     """The parts of one set, in stack order, each with its rule and what it is confused with."""
     return tuple(
@@ -260,6 +265,7 @@ def part_lines(
             rule_words=rule_words(item),
             looks_like=look_alike_words(item.part, alike.get(item.part, ()), desk.parts),
             accepts=tuple(accepted_words(desk, item, one) for one in item.accepts),
+            uses=uses_at(counts, position, item),
         )
         for item in position.stack
     )

@@ -62,6 +62,7 @@ def job_desk(
         book=Book(balances.of_account(db, service.site, account)),
         parts=parts,
         people=_roles(staff),
+        names={row["id"]: row["name"] or row["login"] for row in staff},
         qualified=_qualifications(staff),
         head=job["head"],
         plan_hash=plan_hash,

@@ -11,7 +11,7 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.kinds import ActKind, Needs
@@ -33,6 +33,7 @@ from partsvc.work import (
     clock,
     facts,
     facts_of_supply,
+    naming,
     refusals,
     supply_index,
     working_alone,
@@ -63,13 +64,16 @@ def post(service: Service, account: str, sender: Sender, payload: Payload) -> An
         with _under_way(service, envelope.key), service.database.writing() as db:
             before = _answered(service, db, envelope.key, digest)
             if before is not None:
-                return before
-            body = carry_out(service, db, account, sender, payload)
-            _keep_answer(service, db, envelope.key, digest, body)
-            return Answer(201, body)
+                answer = before
+            else:
+                body = carry_out(service, db, account, sender, payload)
+                _keep_answer(service, db, envelope.key, digest, body)
+                answer = Answer(201, body)
     except PartsvcError as problem:
         refusals.keep(service, account, sender, payload, problem)
+        naming.call_by_names(service, problem)
         raise
+    return replace(answer, body=naming.body_in_names(service, answer.body))
 
 
 def carry_out(

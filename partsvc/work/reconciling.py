@@ -11,6 +11,7 @@ from partsvc.domain.effects_people import DoneAlone
 from partsvc.domain.findings import KIND_OF, Finding
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.look import called
+from partsvc.domain.people_words import named
 from partsvc.domain.reconciliation import reconcile
 from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
@@ -190,7 +191,7 @@ def finding_view(desk: Desk, finding: Finding, reason: str = "") -> FindingView:
         gravity=kind.gravity.value,
         line=kind.line.value,
         place=finding.place,
-        words=finding.words,
+        words=named(finding.words, desk.names),
         quantity=finding.quantity,
         step=finding.step,
         step_number=finding.step_number,

@@ -159,9 +159,7 @@ def into_custody(draft: Draft, person: str, positions: Iterable[Position]) -> st
     keeper = draft.doing.recorded_by
     if person != keeper:
         for position in positions:
-            draft.effect(
-                CustodyOffered(from_person=keeper, to_person=person, position=position.id)
-            )
+            draft.effect(CustodyOffered(from_person=keeper, to_person=person, position=position.id))
         draft.warn(
             f"It is with you until {called_by_id(person)} takes it over, on their own sign-in."
         )

@@ -97,6 +97,19 @@ def _stacks(plan: Plan) -> Iterator[Placed]:
         yield from twice(parts, "part {name} stands twice in one set; count it with per_set")
 
 
+def _accepted_numbers(plan: Plan) -> Iterator[Placed]:
+    for mark, position, item in walk.stacked(plan):
+        planned = {one.part for one in position.stack}
+        marks = [mark.at("accepts", n) for n, _ in enumerate(item.accepts, start=1)]
+        for at, one in zip(marks, item.accepts, strict=True):
+            if one.number in planned:
+                yield at.at("number").says(f"{one.number} is planned in this set already")
+            if one.covers != 1 or one.comes_with:
+                yield at.says("what it stands for follows from the catalogue; leave it out here")
+        numbers = ((one.number, at) for at, one in zip(marks, item.accepts, strict=True))
+        yield from twice(numbers, "{name} stands twice; name it once, with its source")
+
+
 def _limits_of_use(plan: Plan) -> Iterator[Placed]:
     for mark, _, item in walk.stacked(plan):
         if item.rule is Rule.LIMITED and item.max_uses is None:
@@ -193,6 +206,9 @@ def _unknown_parts(plan: Plan, known_parts: Container[str]) -> Iterator[Placed]:
     for mark, _, item in walk.stacked(plan):
         if item.part not in known_parts:
             yield mark.at("part").says(_unknown(item.part))
+        for n, one in enumerate(item.accepts, start=1):
+            if one.number not in known_parts:
+                yield mark.at("accepts", n).at("number").says(_unknown(one.number))
     for mark, _, temporary in walk.temporaries(plan):
         if temporary.part and temporary.part not in known_parts:
             yield mark.at("part").says(_unknown(temporary.part))
@@ -213,6 +229,7 @@ _CHECKS: tuple[Callable[[Plan], Iterator[Placed]], ...] = (
     _stage_ids,
     _reading_names,
     _stacks,
+    _accepted_numbers,
     _limits_of_use,
     _torques,
     _strip_order,

@@ -129,6 +129,12 @@ KINDS: tuple[RowKind, ...] = (
     ),
     RowKind(what="stack", under=("position",), joins="stack", member_of=STACK),
     RowKind(
+        what="accepts",
+        under=("stack",),
+        joins="accepts",
+        member_of={"part": "number", **_same("source")},
+    ),
+    RowKind(
         what="stage",
         under=("position",),
         joins="stages",

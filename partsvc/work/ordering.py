@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-from collections import defaultdict
 from collections.abc import Sequence
 
 from partsvc.domain import order_list as orders
@@ -13,6 +12,7 @@ from partsvc.domain.ledger import Holding
 from partsvc.domain.live_order import with_lines
 from partsvc.domain.order_lines import LineFacts, LineNow
 from partsvc.domain.order_view import LiveLine, folded, live_line, outstanding_parts, steps_for
+from partsvc.domain.order_wants import numbers_in_use
 from partsvc.store import balances, order_lines, supply
 from partsvc.store.database import Row
 from partsvc.work.facts import job_desk, job_row
@@ -32,21 +32,10 @@ def order_of(service: Service, db: sqlite3.Connection, row: Row) -> orders.Order
     """What to order for a job, with what the shelf has for it."""
     desk = job_desk(service, db, row, look_back=True)
     lines = folded(order_lines.of_job(db, service.site, row["id"]))
-    used = used_parts(desk)
+    used = numbers_in_use(desk)
     for held in free_for(service, db, row["id"], balances.in_store(db, service.site, used)):
         desk.book.hold(held)
     return wanted(service, db, row, desk, lines)
-
-
-def used_parts(desk: Desk) -> set[str]:
-    """The numbers that a job's plan names or accepts, and those that take their place today."""
-    used = {
-        number
-        for _, one in desk.plan.each_position()
-        for item in one.stack
-        for number in item.numbers
-    }
-    return used | {orders.successor(part, desk.parts) for part in used}
 
 
 def free_for(
@@ -62,9 +51,7 @@ def wanted(
     service: Service, db: sqlite3.Connection, row: Row, desk: Desk, lines: Folded
 ) -> orders.OrderList:
     """The order by what the desk knows: its book says what there is, the lines what is coming."""
-    on_order: dict[str, int] = defaultdict(int)
-    for part, quantity in outstanding_parts(lines).items():
-        on_order[orders.successor(part, desk.parts)] += quantity
+    on_order = outstanding_parts(lines)
     refit = refits.order_of(desk, ranks(service, db, desk))
     found = orders.order_list(job_facts(row), desk, refit, on_order)
     return with_lines(found, live_lines(service, desk, lines), desk.parts)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from unicodedata import normalize
 
 from hypothesis import strategies as st
 
-from partsvc.domain.parts import Part, PartKind, Rule, SpentAt
+from partsvc.domain.parts import Content, Part, PartKind, Rule, SpentAt
 from partsvc.domain.plan import (
+    AcceptedNumber,
     Application,
     Hazard,
     Hold,
@@ -40,9 +41,26 @@ MAYBE_NAME = st.one_of(st.just(""), NAME)
 NUMBER = st.from_regex(r"[1-9][0-9]{0,3}(\.[0-9]{1,3})?", fullmatch=True)
 MAYBE_NUMBER = st.one_of(st.just(""), NUMBER)
 NUMBERS = ("KF-1", "KF-2", "-3", "=4", "P 5")
+ACCEPTED_ONLY = ("KF-6", "7 x 7")
 
 
-def parts() -> st.SearchStrategy[tuple[Part, ...]]:
+@st.composite
+def parts(draw: st.DrawFn) -> tuple[Part, ...]:
+    """Parts, and with some of them a kit that holds them or a piece that is made of them."""
+    alone = draw(_parts_alone())
+    held = draw(st.lists(st.sampled_from(alone), unique=True))
+    if not held:
+        return alone
+    contents = tuple(Content(part=one.number, quantity=draw(st.integers(1, 200))) for one in held)
+    captive = draw(st.booleans())
+    whole = Part(number="4 x K", name="Set", contents=contents, captive=captive)
+    only = held[0].number if not captive and draw(st.booleans()) else ""
+    first = replace(held[0], only_in=only and whole.number)
+    others = (first if one is held[0] else one for one in alone)
+    return (whole, *others)
+
+
+def _parts_alone() -> st.SearchStrategy[tuple[Part, ...]]:
     made = st.builds(
         Part,
         number=st.sampled_from(NUMBERS),
@@ -60,7 +78,7 @@ def parts() -> st.SearchStrategy[tuple[Part, ...]]:
         superseded_by=st.sampled_from(["", "OLD-1"]),
         note=MAYBE,
     )
-    assert len(fields(Part)) == 14, "a field was added: make it here too"
+    assert len(fields(Part)) == 17, "a field was added: make it here too"
     return st.lists(made, min_size=1, unique_by=lambda part: part.number).map(tuple)
 
 
@@ -72,6 +90,14 @@ READINGS = st.lists(
 CAUTIONS = st.lists(WORDS, max_size=2).map(tuple)
 
 
+#: None of these is planned anywhere.
+ACCEPTED = st.lists(
+    st.builds(AcceptedNumber, number=st.sampled_from(ACCEPTED_ONLY), source=WORDS),
+    max_size=2,
+    unique_by=lambda one: one.number,
+).map(tuple)
+
+
 def _stack() -> st.SearchStrategy[tuple[StackItem, ...]]:
     limited = st.sampled_from(Rule).flatmap(
         lambda rule: st.builds(
@@ -81,6 +107,7 @@ def _stack() -> st.SearchStrategy[tuple[StackItem, ...]]:
             rule=st.just(rule),
             max_uses=st.integers(1, 100) if rule is Rule.LIMITED else st.none(),
             criterion=MAYBE,
+            accepts=ACCEPTED,
         )
     )
     return st.lists(limited, min_size=1, max_size=3, unique_by=lambda one: one.part).map(tuple)

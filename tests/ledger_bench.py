@@ -98,6 +98,16 @@ class Bench:
         """Open a workshop that was set up before."""
         return cls(open_service(folder), [], itertools.count(1_000))
 
+    def trained(self, who: str, *qualifications: str) -> None:
+        """Somebody has a training from now on."""
+        with self.service.database.writing() as db:
+            row = people.person(db, self.service.site, who)
+            assert row is not None
+            people.change_person(
+                db, self.service.site, ident=who, version=row["version"], name=row["name"],
+                roles=row["roles"], active=True, qualifications=" ".join(qualifications),
+            )  # fmt: skip
+
     def sender(self, who: str) -> Sender:
         """A person signed in on the bench's own device."""
         return Sender(person=who, roles=frozenset(ROLES[who].split()), device="bench")

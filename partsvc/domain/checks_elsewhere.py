@@ -8,6 +8,7 @@ from partsvc.domain.checks_position import Explained, called
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.effects import Confirmed, CountTaken, Overridden, Remarked
 from partsvc.domain.findings import Finding
+from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Holding
 from partsvc.domain.lost_tags import dead_tags
 from partsvc.domain.old_parts import emptied_by_release
@@ -170,6 +171,19 @@ def _speaks_for(finding: Finding, over: Overridden) -> bool:
     return here and finding.kind in HARM.get(over.rule, ())
 
 
+# A rule that is broken only because another one was, by the same act at the same place: five
+# pieces out of a bag of four are then one more than belong.
+COMES_OF = {"more-than-belong": "more-than-are-there"}
+
+
+def _comes_of_another(desk: Desk, happened: Happened, over: Overridden) -> bool:
+    first = COMES_OF.get(over.rule)
+    return any(
+        (other.act, said.rule, said.position) == (happened.act, first, over.position)
+        for other, said in desk.state.each(Overridden)
+    )
+
+
 def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
     """Acts that were refused and had been done already.
 
@@ -178,9 +192,10 @@ def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
     """
     for happened in desk.state.overridden:
         over = happened.effect
-        if not isinstance(over, Overridden):
+        if not isinstance(over, Overridden) or _comes_of_another(desk, happened, over):
             continue
-        if not any(_speaks_for(finding, over) for finding in covered):
+        # What stops the job is told whatever else is: by accepting it the stop is ended.
+        if over.stops or not any(_speaks_for(finding, over) for finding in covered):
             step = desk.plan.step_of.get(over.step)
             yield Finding(
                 kind=PASSED_BY if over.stops else "done-anyway",

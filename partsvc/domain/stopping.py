@@ -17,9 +17,7 @@ PASSED_BY = "hold-passed-by"
 
 def passed_by(state: JobState) -> Iterator[tuple[Happened, Overridden]]:
     """The acts that went past a high-voltage hold and that nobody has accepted, oldest first."""
-    taken = {
-        (said.lot, said.part) for _, said in state.each(Accepted) if said.finding == PASSED_BY
-    }
+    taken = {(said.lot, said.part) for _, said in state.each(Accepted) if said.finding == PASSED_BY}
     for happened, over in state.each(Overridden):
         if over.stops and (happened.act, over.rule) not in taken:
             yield happened, over

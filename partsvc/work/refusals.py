@@ -35,6 +35,8 @@ from partsvc.work import clock
 from partsvc.work.asked import Payload
 from partsvc.work.service import Sender, Service
 
+# No id or code is longer; what is, was no name of anything here.
+LONGEST_NAME = 80
 # What sending the same again would not mend; all else the device tries again by itself.
 _FOR_GOOD = (Refused, Invalid, Mistyped, NotAllowed, NotFound, Stale)
 
@@ -97,7 +99,11 @@ def waiting(
 def _refused(row: Row) -> RefusedAct:
     sent = json.loads(row["text"])
     about = {name: sent.get(name) for name in ("step", "position", "bag")}
-    named = {name: value for name, value in about.items() if isinstance(value, str)}
+    named = {
+        name: value
+        for name, value in about.items()
+        if isinstance(value, str) and len(value) <= LONGEST_NAME
+    }
     return RefusedAct(
         key=row["key"],
         kind=row["kind"],

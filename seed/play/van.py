@@ -118,15 +118,27 @@ def refit_with_mistakes(van: Played) -> Refit:
     )
     refit(work, [step["id"] for step in van.read("refit")["steps"]])
     mistakes.bolt_seen_in_the_tray(work)
+    second_looks(van, evening)
     desk = van.hand("asha", evening)
     desk.act("discard", bag=van.bags[OLD_PARTS])
     _empty_bags_seen(van, work.hand)
     return work
 
 
+def second_looks(van: Played, clock: ShiftClock, *others: str) -> None:
+    """Somebody who fitted none of it looks at everything critical, in one round: one act."""
+    critical = [one["place"] for one in _not_seen(van, "second-look")]
+    van.hand("tove", clock).act("confirm", positions=sorted({*critical, *others}))
+
+
+def _not_seen(van: Played, kind: str) -> list[dict[str, Any]]:
+    not_seen = van.read("reconciliation")["not_seen"]
+    return [finding for finding in not_seen if finding["kind"] == kind]
+
+
 def _empty_bags_seen(van: Played, hand: Hand) -> None:
     """Every bag that the book says is empty is looked into."""
-    unseen = [finding["bag"] for finding in van.read("reconciliation")["not_seen"]]
+    unseen = [finding["bag"] for finding in _not_seen(van, "bag-not-seen-empty")]
     if unseen:
         hand.act("seen-empty", bags=unseen)
 
@@ -136,9 +148,7 @@ def put_right(van: Played, work: Refit) -> None:
     desk = van.hand("asha", work.hand.clock)
     mistakes.put_right(work, desk)
     desk.act("discard", bag=van.bags[OLD_PARTS])
-    tove = van.hand("tove", work.hand.clock)
-    for position in ("FS-01", "FS-02", "PB-L1", "HC-01"):
-        tove.act("confirm", position=position)
+    second_looks(van, work.hand.clock, "FS-01", "FS-02")
     _empty_bags_seen(van, work.hand)
     work.hand.act("search", where="van and bay 2", result="nothing found", vehicle=True, bay=True)
 

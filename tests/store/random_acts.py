@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
+import random_people
 from ledger_bench import STATEMENT, WORKSHOP
 from random_moment import (
     Members,
@@ -20,6 +21,7 @@ from random_moment import (
     new_position,
     part_in_bag,
 )
+from random_people import envelope
 
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.reconciliation import open_findings
@@ -152,6 +154,8 @@ def _inspect(at: Moment) -> Members:
 
 
 def _confirm(at: Moment) -> Members:
+    if at.chance(15):
+        return {"positions": [at.position(), at.position()]}
     what: Members = {"position": at.position()} if at.chance(70) else {"step": at.step()}
     if at.chance(30):
         return {**what, "result": "fail", "words": "not home"}
@@ -204,7 +208,7 @@ def _hold(at: Moment) -> Members:
         "instrument": "M3", "proved_before": True, "proved_after": True, "witness": "mate",
         "values": [{"name": "plus to minus", "value": volts, "unit": "V"}],
     }  # fmt: skip
-    return {"hold": at.rng.choice(["H1", "H2"]), **(full if at.chance(85) else {})}
+    return {"hold": at.rng.choice(["H1", "H2", "HV-H"]), **(full if at.chance(85) else {})}
 
 
 def _accept(at: Moment) -> Members:
@@ -244,6 +248,7 @@ MAKERS: dict[str, Callable[[Moment], Members]] = {
     "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
+    **random_people.MAKERS,
 }  # fmt: skip
 
 # What people do all day, and what is once in a while: the others stand at one.
@@ -266,6 +271,7 @@ def request(world: World, rng: Random, *, job: str = "", kind: str = "") -> Requ
     payload: Members = {"key": world.bench.new_key(), "kind": kind, **MAKERS[kind](at)}
     if at.chance(30):
         payload["already_done"] = {"reason": "it was la\u0301te"}
+    payload |= envelope(at)
     if at.chance(10):
         payload["by"] = rng.choice(["tech", "mate", "quality", "nobody"])
     workshop = (kind == "receive") is not at.chance(1)

@@ -57,7 +57,20 @@ def big_plan() -> list[Members]:
         ),
         step("S4", 40, after=["S1"], phase="strip"),
         step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}]),
+        live_step(),
     ]
+
+
+def live_step() -> Members:
+    """High voltage, where going past the hold stops the job; and what is critical."""
+    hold: Members = {"id": "HV-H", "title": "cover on", "high_voltage": True}
+    return step(
+        "HV",
+        90,
+        position("HV-P", {"part": "C"}, sets=2, critical=True),
+        holds=[{**hold, "qualified": "high-voltage"}],
+        hazards=["high-voltage"],
+    )
 
 
 def small_plan() -> list[Members]:
@@ -91,6 +104,7 @@ class World:
     @classmethod
     def begun(cls, bench: Bench) -> World:
         """Two jobs on plans, one on none."""
+        bench.trained("mate", "high-voltage")
         jobs = [bench.open_job(*big_plan()), bench.open_job(*small_plan()), bench.open_job()]
         return cls(bench, jobs)
 

@@ -79,7 +79,7 @@ def judge(draft: Draft, kind: ActKind, request: object) -> None:
             job=draft.desk.account,
         )
     not_ended(draft, kind)
-    not_stopped(draft, kind)
+    not_stopped(draft, kind, request)
     kind.function(draft, request)
     keep_apart(draft)
     supervised(draft, kind)

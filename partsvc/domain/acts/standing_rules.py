@@ -15,7 +15,7 @@ from partsvc.errors import Invalid, NotFound
 
 APPRENTICE = "apprentice"
 _BY_HANDS = ("strip", "refit")
-_GO_ON = ("missing", "stray", "put-on", "take-off", "rebag", "stow")
+_GO_ON = ("missing", "arrived-off", "stray", "put-on", "take-off", "rebag", "stow")
 
 
 def works_on_the_vehicle(kind: ActKind) -> bool:
@@ -23,11 +23,21 @@ def works_on_the_vehicle(kind: ActKind) -> bool:
     return kind.kind == "done" or (kind.group in _BY_HANDS and kind.kind not in _GO_ON)
 
 
-def not_stopped(draft: Draft, kind: ActKind) -> None:
+def not_stopped(draft: Draft, kind: ActKind, request: object) -> None:
     """Object to work on a job that stands still."""
     stop = next(passed_by(draft.desk.state), None) if works_on_the_vehicle(kind) else None
     if stop is not None:
+        _say_where(draft, request)
         draft.objection("job-stopped", stop_words(draft.desk), hold=stop[1].hold)
+
+
+def _say_where(draft: Draft, request: object) -> None:
+    """The position or step that an act is about, before the act itself is judged."""
+    position, step = (getattr(request, name, None) or "" for name in ("position", "step"))
+    if position in draft.desk.plan.positions:
+        draft.position(position)
+    elif step in draft.desk.plan.step_of:
+        draft.step_of(step)
 
 
 def supervised(draft: Draft, kind: ActKind) -> None:

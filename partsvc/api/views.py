@@ -60,7 +60,7 @@ def get_release_paper(job: str) -> Response:
 def get_order(job: str) -> OrderList | Response:
     """Read what to order, how many, why and by when"""
     if rather(CSV):
-        return get_order_table(job)
+        return file(papers.order_csv(service(), job), CSV, name="order.csv")
     return get_order_paper(job) if rather(PDF) else order(service(), job)
 
 

@@ -29,7 +29,8 @@ class OrderLine:
     """One part to order: how many are needed and as spare, what is there, and why.
 
     `on_order` is what was asked for or ordered and has not come; `live` are its order lines. What
-    `comes_in` a kit is not ordered by itself: the kit has a line of its own.
+    `comes_in` a kit is not ordered by itself: the kit has a line of its own. `to_order` is what is
+    `lacking`, in whole packs.
     """
 
     part: str
@@ -51,6 +52,7 @@ class OrderLine:
     state: str = ""
     live: tuple[LiveLine, ...] = ()
     comes_in: str = ""
+    lacking: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +190,7 @@ def _line(
         first_step_number=first[2],
         by=job.needed_by,
         comes_in=comes_in,
+        lacking=lacking,
     )
     return (first[0], part), line
 

@@ -26,6 +26,7 @@ from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
 from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
 from partsvc.domain.strip_list import PartLine, TemporaryLine, part_lines, temporary_lines
+from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.this_vehicle import (
     OfThisVehicle,
     arrivals,
@@ -315,7 +316,7 @@ def candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]
     for one in laid_up:
         # What came new into this job and off again is at home wherever its part is wanted.
         own = one.spot.lot == position.id or one.spot.lot not in desk.plan.positions
-        home = own and one.spot.condition is Condition.USED
+        home = own and one.spot.condition is Condition.USED and not is_done_with(desk, one)
         new = one.spot.condition is Condition.NEW
         if new or (home and item.rule is not Rule.REPLACE):
             held.append(one)

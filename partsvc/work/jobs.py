@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.records import Between, Day, Id, Line, Says
-from partsvc.errors import NotFound, Stale
+from partsvc.errors import Stale
 from partsvc.store import keeping, permits
 from partsvc.store.database import Row
 from partsvc.work.facts import job_row
@@ -113,7 +113,7 @@ def start(service: Service, db: sqlite3.Connection, sender: Sender, given: NewJo
     """Open a job; one that takes over another goes on where that one ended."""
     wanted = _takeover(given)
     if wanted is not None:
-        return _standing(job_row(service, db, come_in(service, db, sender, wanted)))
+        return _standing(job_row(service, db, come_in(service, db, sender, wanted)), frozenset())
     job = open_job(
         service,
         sender,

@@ -11,6 +11,7 @@ from partsvc.domain.desk import Desk
 from partsvc.domain.ledger import Holding
 from partsvc.domain.live_order import with_lines
 from partsvc.domain.order_lines import LineFacts, LineNow
+from partsvc.domain.order_reasons import with_reasons
 from partsvc.domain.order_view import LiveLine, folded, live_line, outstanding_parts, steps_for
 from partsvc.domain.order_wants import numbers_in_use
 from partsvc.store import balances, order_lines, supply
@@ -54,6 +55,7 @@ def wanted(
     on_order = outstanding_parts(lines)
     refit = refits.order_of(desk, ranks(service, db, desk))
     found = orders.order_list(job_facts(row), desk, refit, on_order)
+    found = with_reasons(found, desk)
     return with_lines(found, live_lines(service, desk, lines), desk.parts)
 
 

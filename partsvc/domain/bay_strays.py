@@ -50,6 +50,7 @@ class Candidate:
     gap: Gap
     why: str
     unlike: int
+    words_shared: int = 0
 
 
 def gaps(desk: Desk, *, number: int, state: str) -> tuple[Gap, ...]:
@@ -101,30 +102,34 @@ def could_be(
     return tuple(likely[:MOST_TOLD])
 
 
-def _rank(one: Candidate) -> tuple[int, int, bool, int, int, str]:
+def _rank(one: Candidate) -> tuple[int, int, int, bool, int, int, str]:
     gap = one.gap
     kind, released = LIKELIEST.index(gap.kind), gap.state == "released"
-    return (one.unlike, kind, released, gap.job_number, gap.step_number, gap.position)
+    place = (gap.job_number, gap.step_number, gap.position)
+    return (one.unlike, -one.words_shared, kind, released, *place)
 
 
 def _held_against(stray: StrayFound, gap: Gap, parts: Mapping[str, Part]) -> Candidate:
     if stray.looks_like == gap.part:
         return Candidate(gap=gap, why=f"{_kind_words(gap)}; the same part by its looks", unlike=0)
     common = _words(stray.words) & (_words(gap.called) | _words(gap.where))
-    unlike, why = _unlike(stray, parts.get(gap.part), parts)
+    unlike, why = _unlike(stray, parts.get(gap.part), parts, len(common))
     told = f"; both say: {', '.join(sorted(common))}" if common else ""
     return Candidate(
-        gap=gap,
-        why=f"{_kind_words(gap)}; {why}{told}",
-        unlike=max(0, unlike - SAME_WORD * len(common)),
+        gap=gap, why=f"{_kind_words(gap)}; {why}{told}", unlike=unlike, words_shared=len(common)
     )
 
 
-def _unlike(stray: StrayFound, part: Part | None, parts: Mapping[str, Part]) -> tuple[int, str]:
-    """How far a stray is from a part by all that is known of both, and in words."""
+def _unlike(
+    stray: StrayFound, part: Part | None, parts: Mapping[str, Part], common: int
+) -> tuple[int, str]:
+    """How far a stray is from a part by all that is known of both, and in words.
+
+    What was measured counts alone; where nothing was, words in common are all there is to go by.
+    """
     alike = parts.get(stray.looks_like)
     if part is None or not (alike or stray.thread or stray.length_mm):
-        return UNKNOWN_SHAPE, "nothing was measured, so it could be"
+        return max(0, UNKNOWN_SHAPE - SAME_WORD * common), "nothing was measured, so it could be"
     wanted = shape_of(part)
     seen = shape_of(alike) if alike else _as_far_as_known(stray, wanted)
     unknown = 0 if alike else NOT_KNOWN * (not stray.thread) + NOT_KNOWN * (not stray.length_mm)

@@ -14,7 +14,7 @@ from partsvc.store.acts import effect_of
 from partsvc.work.service import Service
 
 # The members by which acts name another job.
-NAMED = ("to_job", "from_job", "job")
+NAMED = ("to_job", "from_job", "of_job")
 
 
 def said_elsewhere(

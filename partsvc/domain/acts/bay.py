@@ -24,7 +24,7 @@ class Placing:
     what: str
     is_a: str
     part: str | None = None
-    job: str | None = None
+    of_job: str | None = None
     reason: str | None = None
 
 
@@ -57,7 +57,7 @@ def place_bay_stray(draft: Draft, act: Placing) -> None:
 def _of_a_job(draft: Draft, act: Placing, pieces: list[Holding]) -> None:
     """It leaves the workshop's book; the job's own act takes it in."""
     part = _named(draft, act)
-    other = given_to(draft, act.job)
+    other = given_to(draft, act.of_job)
     for held in pieces:
         draft.gate_out(held, gate=Gate.OTHER_JOB)
     give(draft, other, part, pieces, words=act.reason or "found in the bay")
@@ -85,12 +85,12 @@ def give(draft: Draft, other: OtherJob, part: str, pieces: list[Holding], *, wor
 def given_to(draft: Draft, named: str | None) -> OtherJob:
     """The job that a piece is of."""
     if named is None:
-        raise Invalid("Say which `job` it is of.", field="job")
+        raise Invalid("Say of which job it is: `of_job`.", field="of_job")
     other = draft.desk.other_jobs.get(named)
     if other is None or other.account == WORKSHOP:
         raise NotFound(f"There is no job {named}. Look at the list of jobs.", job=named)
     if other.account == draft.desk.account:
-        raise Invalid("That is this very job. Name the other one.", field="job")
+        raise Invalid("That is this very job. Name the other one.", field="of_job")
     return other
 
 

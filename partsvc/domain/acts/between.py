@@ -159,6 +159,20 @@ def took_in(
     )
 
 
+def settle_with_bay(draft: Draft, part: str, quantity: int, place: Place) -> None:
+    """What was lost and is found here is the piece that the workshop says it gave, if it says so.
+
+    Then both books agree, and nobody has to say a second time that it came.
+    """
+    given = sum(one.quantity for one in pending(draft.desk, WORKSHOP, part))
+    taken = min(given, quantity)
+    bag = place.at if place.kind is PlaceKind.BAG else ""
+    if taken:
+        draft.effect(
+            Borrowed(other=WORKSHOP, number=0, part=part, quantity=taken, bag=bag, settled=taken)
+        )
+
+
 def _settled(draft: Draft, act: Borrow, bag: Place) -> int:
     """A piece found in the bay is the one that was lost here, or missing, before it is another."""
     known = [

@@ -11,7 +11,8 @@ from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.between import settle_with_bay
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.desk import Draft, shown_bag, total, worn
 from partsvc.domain.effects_broken import RestFound
 from partsvc.domain.fragments import Fragment, fragments
@@ -112,6 +113,7 @@ def find(draft: Draft, act: Find) -> None:
         )
     for held in draft.draw(sorted(there, key=lambda one: one.spot), act.quantity):
         draft.carry(held, target)
+    settle_with_bay(draft, act.part, act.quantity, target)
     if draft.desk.state.released is not None:
         draft.warn("It is settled there; the job stays released.")
 
@@ -187,6 +189,7 @@ KINDS = (
         request=Find,
         function=find,
         after_release=True,
+        needs=frozenset({Needs.OTHER_JOB}),
         says="Lost pieces, or the rest of a broken one, turned up; also after the release.",
         example={"part": "KF-1110", "bag": "7K3M-9HWZ"},
     ),

@@ -74,7 +74,7 @@ class Identify:
     part: PartNumber | None = None
     position: Annotated[Id | None, Says("the position it is missing from")] = None
     rule: Rule | None = None
-    job: Annotated[Id | None, Says("the job it is of, by id or number, if of another")] = None
+    of_job: Annotated[Id | None, Says("the job it is of, by id or number")] = None
     reason: Annotated[Why | None, Says("who was asked, what was compared")] = None
 
 
@@ -232,7 +232,7 @@ def identify(draft: Draft, act: Identify) -> None:
     """A stray or unnamed piece gets its number, or turns out to be of another job."""
     if draft.desk.account == WORKSHOP:
         said = Placing(
-            what=act.what, is_a=act.is_a.value, part=act.part, job=act.job, reason=act.reason
+            what=act.what, is_a=act.is_a.value, part=act.part, of_job=act.of_job, reason=act.reason
         )
         place_bay_stray(draft, said)
         return
@@ -257,8 +257,8 @@ def identify(draft: Draft, act: Identify) -> None:
 
 def _not_ours(draft: Draft, act: Identify, pieces: list[Holding]) -> None:
     """It leaves this book: for the job it is of, if anybody knows, else for the workshop's."""
-    if act.is_a is IsA.OF_A_JOB or act.job is not None:
-        other = given_to(draft, act.job)
+    if act.is_a is IsA.OF_A_JOB or act.of_job is not None:
+        other = given_to(draft, act.of_job)
         give(draft, other, act.part or act.what, pieces, words=act.reason or "lay in our bag")
         draft.warn(f"Have it taken in on job {other.number} (borrow); until then it asks for it.")
     else:

@@ -39,7 +39,7 @@ QUESTIONS = (
 )
 
 # Accepted as they stand, these mean that something may still lie in the vehicle.
-MAY_LIE_INSIDE = ("lost", "stray", "on-vehicle")
+MAY_LIE_INSIDE = ("lost", "fragment", "fragment-lost", "stray", "on-vehicle")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,8 +82,7 @@ def reminders(desk: Desk) -> tuple[Reminder, ...]:
 def _taken_as_it_stands(desk: Desk) -> Iterator[Reminder]:
     still_open = set(open_findings(desk))
     for finding in all_findings(desk):
-        inside = finding.kind in MAY_LIE_INSIDE or "fragment" in finding.kind
-        if inside and finding not in still_open:
+        if finding.kind in MAY_LIE_INSIDE and finding not in still_open:
             yield Reminder(question="vehicle_searched", words=f"Accepted: {finding.words}")
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.places import Condition, Place, PlaceKind, loose
+from partsvc.domain.reuse import under_last_names
 
 
 @dataclass(slots=True)
@@ -52,9 +53,9 @@ def waiting(posted: Iterable[Posted], part: str, position: str) -> Waiting:
     """What lies loose at a position now, told apart by how it came to lie there."""
     here = loose(position)
     found = Waiting()
-    for item in posted:
-        if item.entry.part == part:
-            found.take(item.entry, here)
+    for entry in under_last_names(posted):
+        if entry.part == part:
+            found.take(entry, here)
     return found
 
 
@@ -64,9 +65,9 @@ def looks_used(posted: Iterable[Posted], part: str, lot: str) -> int:
     A piece taken out again before it was secured gives its look back.
     """
     looks = _Looks()
-    for item in posted:
-        if item.entry.part == part and item.entry.source.lot == lot:
-            looks.follow(item.entry)
+    for entry in under_last_names(posted):
+        if entry.part == part and entry.source.lot == lot:
+            looks.follow(entry)
     return looks.used
 
 

@@ -21,6 +21,7 @@ from partsvc.domain.effects import (
     HoldPassed,
     Inspected,
     Overridden,
+    PositionCorrected,
     Released,
     Remarked,
     Reopened,
@@ -113,8 +114,20 @@ def _apply(state: JobState, item: Happened, effect: Effect) -> None:
             state.stowed[effect.tag] = effect.at
         case Inspected():
             state.inspected[effect.part, effect.lot].append(effect)
+        case PositionCorrected(renames=True):
+            _rename(state, effect)
         case _:
             _apply_what_was_seen(state, item, effect)
+
+
+def _rename(state: JobState, effect: PositionCorrected) -> None:
+    """What was done and seen before a part had its right number was done to that part."""
+    for position, stage, part in tuple(state.stages):
+        if (position, part) == (effect.position, effect.part):
+            done = state.stages.pop((position, stage, part))
+            state.stages[position, stage, effect.becomes] += done
+    looks = state.inspected.pop((effect.part, effect.position), [])
+    state.inspected[effect.becomes, effect.position].extend(looks)
 
 
 def _apply_what_was_seen(state: JobState, item: Happened, effect: Effect) -> None:

@@ -59,12 +59,17 @@ def _stays(entry: Entry) -> bool:
 
 
 def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
-    """The entries as if each piece had borne from the start the number it was given last.
+    """The entries as if each piece had borne from the start the number it was given last."""
+    return [item.entry for item in renamed(posted)[0]]
+
+
+def renamed(posted: Iterable[Posted]) -> tuple[list[Posted], Mapping[tuple[str, str], str]]:
+    """The same with their acts, and for each number and lot the number it was given last.
 
     A change of number passes the gate: out under the old one, at once in again under the new one.
     """
     names: dict[tuple[str, str], str] = {}
-    found: list[Entry] = []
+    found: list[Posted] = []
     waiting: Posted | None = None
     for item in reversed(tuple(posted)):
         if waiting is not None and _renames(item, waiting):
@@ -75,7 +80,7 @@ def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
         found += _named(waiting, names)
         waiting = item
     found += _named(waiting, names)
-    return found[::-1]
+    return found[::-1], names
 
 
 def _renames(out: Posted, back: Posted) -> bool:
@@ -85,11 +90,12 @@ def _renames(out: Posted, back: Posted) -> bool:
     return out.act == back.act and there_and_back == replace(back.entry, part=out.entry.part)
 
 
-def _named(posted: Posted | None, names: Mapping[tuple[str, str], str]) -> list[Entry]:
+def _named(posted: Posted | None, names: Mapping[tuple[str, str], str]) -> list[Posted]:
     if posted is None:
         return []
     entry = posted.entry
-    return [replace(entry, part=names.get((entry.part, entry.target.lot), entry.part))]
+    last = names.get((entry.part, entry.target.lot), entry.part)
+    return [replace(posted, entry=replace(entry, part=last))]
 
 
 def _new_pieces(entry: Entry) -> int:

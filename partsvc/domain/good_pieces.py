@@ -17,6 +17,7 @@ from partsvc.domain.parts import Rule
 from partsvc.domain.places import Condition, Place, PlaceKind, loose, secured
 from partsvc.domain.plan import Position, StackItem
 from partsvc.domain.reuse import Lots, tightened_again
+from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.use_counts import UseCounts, not_to_go_back, use_counts, used_up
 
 
@@ -125,6 +126,7 @@ def _homeless(desk: Desk, counts: UseCounts) -> Counter[str]:
             and held.spot.place.kind is PlaceKind.BAG
             and held.spot.condition is Condition.USED
             and held.spot.lot not in desk.plan.positions
+            and not is_done_with(desk, held)
         ):
             found[held.part] += held.quantity
     for number, quantity in _used_up_homeless(desk, counts).items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Annotated
 
+from partsvc.domain.batches import lot_facts
 from partsvc.domain.carriers import carried_by
 from partsvc.domain.desk import Desk, TagFacts, shown_bag
 from partsvc.domain.fragments import rests_at, rests_in
@@ -14,10 +15,12 @@ from partsvc.domain.look import called, look_alike_words, look_alikes, rule_word
 from partsvc.domain.lost_tags import carries_now
 from partsvc.domain.parts import Rule, is_stray
 from partsvc.domain.places import Condition, bag
+from partsvc.domain.plan import Position, StackItem
 from partsvc.domain.progress import whereabouts
 from partsvc.domain.records import Says
 from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.this_vehicle import repairs
+from partsvc.domain.use_counts import use_counts, uses_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +39,9 @@ class Content:
     rule: str = ""
     rule_words: str = ""
     looks_like: tuple[str, ...] = ()
+    batch: Annotated[str, Says("the maker's batch of new parts")] = ""
+    use_by: Annotated[str, Says("the last day on which they are good")] = ""
+    uses: str = ""
     repaired: Annotated[str, Says("what was repaired where it belongs, on this vehicle")] = ""
 
 
@@ -175,6 +181,7 @@ def _content(desk: Desk, held: Holding, alike: dict[str, tuple[str, ...]]) -> Co
     position = desk.plan.positions.get(held.spot.lot)
     step = desk.plan.home_step.get(held.spot.lot)
     item = position.item(held.part) if position else None
+    lot = lot_facts(desk, held.spot.lot, held.part)
     return Content(
         part=held.part,
         called=called(desk, held.part),
@@ -188,6 +195,9 @@ def _content(desk: Desk, held: Holding, alike: dict[str, tuple[str, ...]]) -> Co
         rule=item.rule.value if item else "",
         rule_words=rule_words(item) if item else "",
         looks_like=look_alike_words(held.part, alike.get(held.part, ()), desk.parts),
+        batch=lot.batch,
+        use_by=lot.use_by,
+        uses=_uses(desk, held, item or _somewhere(desk, held)[1]),
         repaired=repairs(desk.state).get(held.spot.lot, ""),
     )
 
@@ -216,27 +226,56 @@ def _next_for(desk: Desk, held: Holding) -> str:
         rests = rests_at(desk, held.spot.lot) or rests_in(desk, held.spot.place.at)
         return " ".join((f"Discard {name}: broken.", *map(_sentence, rests)))
     if held.spot.condition is Condition.NEW:
+        lot = lot_facts(desk, held.spot.lot, held.part)
+        if lot.is_past(desk.today):
+            return f"Do not fit {name}: good until {lot.use_by} only. Put it aside; take others."
         return f"Fit {name} (new): {_places_for(desk, held)}."
     position = desk.plan.positions.get(held.spot.lot)
     item = position.item(held.part) if position else None
+    if position is None or item is None:
+        # It came new into this job and off again: at home wherever its part is taken.
+        position, item = _somewhere(desk, held)
     if position is None or item is None:
         return f"Say where {name} belongs."
     step = desk.plan.home_step[position.id]
     if item.rule is Rule.REPLACE:
         return f"Discard or exchange {name}: single-use."
-    look = " after a look" if item.rule in (Rule.INSPECT, Rule.LIMITED) else ""
-    return f"Fit {name} at step {step.number}, {position.where}{look}."
+    look = " after a look" if item.rule is Rule.INSPECT else ""
+    uses = f" ({told})" if (told := _uses(desk, held, item)) else ""
+    return f"Fit {name} at step {step.number}, {position.where}{look}{uses}."
+
+
+def _somewhere(desk: Desk, held: Holding) -> tuple[Position | None, StackItem | None]:
+    """A position that takes this part, one where it may go back before one that wants new ones."""
+    taking = [
+        (position, item)
+        for _, position in desk.plan.each_position()
+        if (item := position.item(held.part)) is not None
+    ]
+    taking.sort(key=lambda found: found[1].rule is Rule.REPLACE)
+    return taking[0] if taking else (None, None)
+
+
+def _uses(desk: Desk, held: Holding, item: StackItem | None) -> str:
+    """How often pieces of limited use were used; empty for all others."""
+    if item is None or item.rule is not Rule.LIMITED or held.spot.condition is not Condition.USED:
+        return ""
+    return uses_words(use_counts(desk).pieces(held.part, held.spot), item)
 
 
 def _sentence(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
+def _instead(held: Holding, item: StackItem) -> str:
+    return f", for {item.part}" if held.part != item.part else ""
+
+
 def _places_for(desk: Desk, held: Holding) -> str:
     """Where new pieces of this part are still wanted."""
     wanted = [
-        f"step {step.number}, {position.where}"
+        f"step {step.number}, {position.where}{_instead(held, item)}"
         for step, position in desk.plan.each_position()
-        if position.item(held.part) is not None and whereabouts(position, desk.book).off
+        if (item := position.item(held.part)) is not None and whereabouts(position, desk.book).off
     ]
     return "; ".join(wanted[:4]) or "not wanted anywhere now, return it"

@@ -16,7 +16,7 @@ from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Inspected
 from partsvc.domain.effects_uses import UsesCarried, UsesKnown
 from partsvc.domain.job_state import Happened
-from partsvc.domain.ledger import Entry, Posted, Spot
+from partsvc.domain.ledger import Entry, Holding, Posted, Spot
 from partsvc.domain.parts import Rule
 from partsvc.domain.places import Condition, PlaceKind, loose, secured
 from partsvc.domain.plan import Plan, Position, StackItem
@@ -208,6 +208,29 @@ def not_to_go_back(counts: UseCounts, position: Position, item: StackItem) -> tu
         elif spot.lot == position.id and spot.place.kind in _LAID_DOWN:
             off += spent
     return off, on
+
+
+def uses_at(counts: UseCounts, position: Position, item: StackItem) -> str:
+    """How often the pieces of a line were used: those in place and its own laid down."""
+    if item.rule is not Rule.LIMITED:
+        return ""
+    here = (PlaceKind.SECURED, PlaceKind.LOOSE)
+    found: list[Uses] = []
+    for (number, spot), pieces in counts.at.items():
+        in_place = spot.place.kind in here and spot.place.at == position.id
+        own = spot.place.kind in _LAID_DOWN and spot.lot == position.id
+        whole = spot.condition is not Condition.DAMAGED
+        if number in item.numbers and whole and (in_place or own):
+            found += pieces.elements()
+    return uses_words(found, item)
+
+
+def still_of_use(counts: UseCounts, item: StackItem, held: Holding) -> int:
+    """How many of these pieces may go in by what is known of their uses; all, if not limited."""
+    if item.rule is not Rule.LIMITED:
+        return held.quantity
+    pieces = counts.pieces(held.part, held.spot)
+    return held.quantity - sum(used_up(one, item) for one in pieces)
 
 
 def uses_words(pieces: Iterable[Uses | int | None], item: StackItem) -> str:

@@ -13,6 +13,7 @@ from partsvc.domain.job_state import fold
 from partsvc.domain.ledger import Book
 from partsvc.domain.plan import EMPTY, Plan
 from partsvc.domain.temporaries import temporary_part
+from partsvc.domain.use_counts import limited_numbers
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
 from partsvc.store import balances, histories, keeping, people
@@ -123,6 +124,14 @@ def with_came_off(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
 def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     """The desk, knowing when each bag was last moved from or into."""
     return replace(desk, touched=act_store.touched(db, service.site, desk.account))
+
+
+def with_uses(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing its entries when some pieces of the plan may be used so many times only."""
+    if desk.posted or not limited_numbers(desk.plan):
+        return desk
+    posted = act_store.posted(db, service.site, desk.account, live_only=True)
+    return replace(desk, posted=posted)
 
 
 def with_hands(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:

@@ -12,7 +12,7 @@ from partsvc.domain.tag_look import tag_view as look_at_tag
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
 from partsvc.store import boards, keeping
-from partsvc.work.facts import job_desk, job_row, tag_facts, workshop_desk
+from partsvc.work.facts import job_desk, job_row, tag_facts, with_uses, workshop_desk
 from partsvc.work.job_view import job_facts
 from partsvc.work.other_books import with_bay
 from partsvc.work.service import Service
@@ -36,8 +36,9 @@ def tag_view(service: Service, code: str) -> TagView:
             bay = with_bay(service, db, workshop_desk(service, db))
             return bay_tag(bay, facts, rows[0]["kind"])
         row = job_row(service, db, facts.account)
-        desk = job_desk(service, db, row)
-        desk = replace(desk, touched=act_store.touched(db, service.site, facts.account))
+        desk = with_uses(service, db, job_desk(service, db, row))
+        touched = act_store.touched(db, service.site, facts.account)
+        desk = replace(desk, touched=touched, today=service.today())
         return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"], on_board)
 
 

@@ -89,7 +89,7 @@ def test_whoever_refits_is_told_at_the_position(shop: HttpBench, job: str) -> No
     broken_in_the_vehicle(shop, job)
 
     (refit_step,) = shop.look(f"/jobs/{job}/refit")["steps"]
-    (strip_step,) = shop.look(f"/jobs/{job}/strip")["steps"]
+    (strip_step,) = shop.look(f"/jobs/{job}/steps")["steps"]
     tag = shop.look(f"/tags/{shop.tags[0]}")
 
     words = "the rest of 1 broken trim clip (C) is still in the vehicle: take it out."

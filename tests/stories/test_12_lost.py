@@ -257,6 +257,7 @@ def test_found_later_and_bagged_it_is_thrown_away_from_there(shop: HttpBench, jo
     assert opened(shop, job) == [("left-over", f"bag:{shop.tags[4]}", 1)]
 
     shop.act(job, "discard", bag=shop.tags[4])
+    shop.act(job, "seen-empty", bags=[shop.tags[4]])
 
     assert opened(shop, job) == []
     assert shop.look(f"/jobs/{job}")["state"] == "released"

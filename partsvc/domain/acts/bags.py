@@ -218,7 +218,8 @@ KINDS = (
         group="parts",
         request=Discard,
         function=discard,
-        says="Thrown away for good.",
+        after_release=True,
+        says="Thrown away for good; also what turned up, or was kept, after the release.",
         example={"bag": "7K3M-9HWZ", "condition": "damaged"},
     ),
     ActKind(
@@ -226,6 +227,7 @@ KINDS = (
         group="truth",
         request=SeenEmpty,
         function=see_empty,
+        after_release=True,
         needs=frozenset({Needs.BOARDS}),
         says="Bags looked into and found empty; many at once.",
         example={"bags": ["7K3M-9HWZ", "4TPA-VV4F"]},

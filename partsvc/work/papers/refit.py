@@ -153,7 +153,8 @@ def _part_words(part: PartLine) -> str:
     others = [words.partition(":")[0] for words in part.looks_like[:_LOOK_ALIKES]]
     more = " and others" if len(part.looks_like) > _LOOK_ALIKES else ""
     alike = f"\nLOOKS LIKE {'; '.join(others)}{more}" if others else ""
-    return f"{count}{part.called}\n{part.rule_words}{alike}"
+    uses = f"\n{part.uses}" if part.uses else ""
+    return f"{count}{part.called}\n{part.rule_words}{uses}{alike}"
 
 
 def _from(line: RefitPosition) -> str:

@@ -68,8 +68,8 @@ class Room(Blueprint):  # type: ignore[misc]
         idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` are
         the files that are answered instead when the Accept header asks for one; `same_status` says
         that nothing new had to be made. `first` is done with the body before that transaction, in
-        one of its own, and must be harmless when done again. `location` is the address of what was made, over the
-        answer's members.
+        one of its own, and must be harmless when done again. `location` is the address of what was
+        made, over the answer's members.
         """
 
         def declared(function: View) -> View:

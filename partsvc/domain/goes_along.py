@@ -1,4 +1,4 @@
-"""What goes along when a vehicle leaves in pieces: what lies in which bag, what else is not home."""
+"""What goes along when a vehicle leaves in pieces: what lies in which bag, what is not home."""
 
 from __future__ import annotations
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterator
 from decimal import Decimal
 
+from partsvc.domain import hold_faults
 from partsvc.domain import plan_walk as walk
 from partsvc.domain.parts import Rule
 from partsvc.domain.placed import Mark, Placed, twice
@@ -160,9 +161,9 @@ def _never_done(plan: Plan, mark: Mark, name: str, only: Phase, done: str) -> It
 
 def _holds_asked_for(plan: Plan) -> Iterator[Placed]:
     for mark, step, hold in walk.holds(plan):
-        if hold.when is Phase.BOTH:
-            yield mark.at("when").says("a hold is passed once; write two holds, strip and refit")
-        elif step.phase not in (Phase.BOTH, hold.when):
+        if hold.when is Phase.BOTH and step.phase is Phase.REFIT:
+            yield mark.at("when").says("its step is worked at the refit alone; write refit")
+        elif hold.when is not Phase.BOTH and step.phase not in (Phase.BOTH, hold.when):
             yield mark.at("when").says(
                 f"is asked for at the {hold.when}, but its step is {step.phase}-only"
             )
@@ -238,5 +239,6 @@ _CHECKS: tuple[Callable[[Plan], Iterator[Placed]], ...] = (
     _carriers,
     _carriers_in_a_ring,
     _holds_asked_for,
+    *hold_faults.CHECKS,
     _rings,
 )

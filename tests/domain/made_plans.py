@@ -11,6 +11,7 @@ from partsvc.domain.parts import Content, Part, PartKind, Rule, SpentAt
 from partsvc.domain.plan import (
     AcceptedNumber,
     Application,
+    Equipment,
     Hazard,
     Hold,
     Phase,
@@ -83,7 +84,10 @@ def _parts_alone() -> st.SearchStrategy[tuple[Part, ...]]:
 
 
 READINGS = st.lists(
-    st.builds(Reading, name=WORDS, unit=MAYBE_NAME, limit=MAYBE_NUMBER),
+    st.one_of(
+        st.builds(Reading, name=WORDS, unit=MAYBE_NAME, limit=MAYBE_NUMBER),
+        st.builds(Reading, name=WORDS, unit=MAYBE_NAME, at_least=MAYBE_NUMBER),
+    ),
     max_size=2,
     unique_by=lambda one: one.name.casefold(),
 ).map(tuple)
@@ -128,15 +132,40 @@ STAGES = st.lists(
 
 
 @st.composite
+def _hold(draw: st.DrawFn, ident: str, when: Phase, others: list[str]) -> Hold:
+    close_up = when is Phase.REFIT and draw(st.booleans())
+    waits = bool(others) and draw(st.booleans())
+    assert len(fields(Hold)) == 16, "a field was added: make it here too"
+    return Hold(
+        id=ident,
+        title=draw(WORDS),
+        when=when,
+        readings=draw(READINGS),
+        instrument=draw(st.booleans()),
+        witness=draw(st.booleans()),
+        high_voltage=draw(st.booleans()),
+        qualified=draw(st.sampled_from(["", "high-voltage"])),
+        valid_hours=draw(st.one_of(st.none(), st.integers(1, 999))),
+        until_shift_end=draw(st.booleans()),
+        per_person=draw(st.booleans()),
+        wait_minutes=draw(st.integers(1, 9999)) if waits else None,
+        wait_after=draw(st.sampled_from(others)) if waits else "",
+        equipment=draw(st.lists(st.sampled_from(Equipment), unique=True).map(tuple)),
+        close_up=close_up,
+        beneath=draw(_some(others)) if close_up else (),
+    )
+
+
+@st.composite
 def _step(draw: st.DrawFn, n: int, phases: list[Phase]) -> Step:
-    phase = phases[n]
+    phase, holds = phases[n], draw(st.integers(0, 2))
     strips, refits = phase is not Phase.REFIT, phase is not Phase.STRIP
     # Off after earlier steps, back after later ones: that never makes a ring.
     earlier = [f"s{i}" for i in range(n) if phases[i] is not Phase.REFIT]
     later = [f"s{i}" for i in range(n + 1, len(phases)) if phases[i] is not Phase.STRIP]
     back = [f"s{i}" for i, other in enumerate(phases) if other is not Phase.STRIP]
     when = st.sampled_from(
-        [Phase.STRIP] * strips + [Phase.REFIT] * refits
+        [Phase.STRIP, Phase.BOTH] * strips + [Phase.REFIT] * refits
     )  # fmt: skip
     return Step(
         id=f"s{n}",
@@ -149,20 +178,11 @@ def _step(draw: st.DrawFn, n: int, phases: list[Phase]) -> Step:
         hazards=draw(st.lists(st.sampled_from(Hazard), max_size=2).map(tuple)),
         cautions=draw(CAUTIONS),
         holds=tuple(
-            draw(
-                st.builds(
-                    Hold,
-                    id=st.just(f"h{n}-{i}"),
-                    title=WORDS,
-                    when=when,
-                    readings=READINGS,
-                    instrument=st.booleans(),
-                    witness=st.booleans(),
-                    high_voltage=st.booleans(),
-                )
-            )
-            for i in range(draw(st.integers(0, 2)))
+            draw(_hold(f"h{n}-{i}", draw(when), [f"s{m}" for m in range(len(phases)) if m != n]))
+            for i in range(holds)
         ),
+        lapses=draw(_some([f"h{n}-{i}" for i in range(holds)])),
+        energises=draw(st.booleans()),
         temporaries=tuple(
             draw(
                 st.builds(

@@ -153,7 +153,8 @@ def test_every_fault_of_form_is_named_by_row_and_column() -> None:
         "row 5, column words: is missing",
         "row 6, column part: is missing",
         "row 7, column part: is not used in a row `hold`; used there: id, words, when, instrument, "
-        "witness, high_voltage",
+        "witness, high_voltage, qualified, valid_hours, until_shift_end, per_person, "
+        "wait_minutes, wait_after, equipment, close_up, beneath",
         "row 7, column id: is missing",
         "row 8, column what: “bolt” is not one of: " + ", ".join(kind.what for kind in KINDS),
         "row 9, column what: is missing",

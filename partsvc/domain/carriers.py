@@ -83,7 +83,8 @@ def whereabouts_of(desk: Desk, carrier: Position) -> Holding | None:
         held
         for kind in kinds
         for item in carrier.stack
-        for held in desk.book.lying(item.part, kind)
+        for number in item.numbers
+        for held in desk.book.lying(number, kind)
     ]
     home = [held for held in found if held.spot.lot == carrier.id]
     new = [held for held in found if held.spot.condition is Condition.NEW]

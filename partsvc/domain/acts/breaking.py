@@ -127,12 +127,14 @@ def _at_position(draft: Draft, act: Broke) -> list[Holding]:
 def _which(draft: Draft, position: Position, part: str | None) -> str:
     """The part that broke: the one named, or the only one there."""
     if part is not None:
-        if position.item(part) is None and not _lies_there(draft, position, part):
+        item = position.item(part)
+        if item is None and not _lies_there(draft, position, part):
             parts = ", ".join(item.part for item in position.stack)
             raise Invalid(
                 f"{part} does not belong at {position.where}; {parts} does.", field="part"
             )
-        return part
+        meant = item.meant_by(part) if item else (part,)
+        return next((one for one in meant if _lies_there(draft, position, one)), part)
     there = {
         held.part
         for place in (loose(position.id), own_hole(position.id), secured(position.id))

@@ -10,7 +10,7 @@ from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, StepId, Value
 from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.known import heard_of
 from partsvc.domain.acts.loose_pieces import loose_ones, one_way_to_count
-from partsvc.domain.acts.right_piece import covered, is_right, pieces_for
+from partsvc.domain.acts.right_piece import covered, is_right, names_of, pieces_for
 from partsvc.domain.acts.secure_step import secure_step
 from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
 from partsvc.domain.acts.whole_step import fit_step, only_these, places_named
@@ -198,7 +198,7 @@ def _asked(draft: Draft, position: Position, act: Fit, source: Place) -> list[St
 
 def _stranger(draft: Draft, position: Position, part: str) -> StackItem:
     """A part that does not belong there, named by whoever puts it in: refused, or marked."""
-    belongs = " and ".join(draft.words_for(item.part) for item in position.stack)
+    belongs = " and ".join(names_of(draft, item) for item in position.stack)
     draft.objection(
         "wrong-part",
         f"{draft.words_for(part)} does not belong at {position.where}; {belongs} does. Fit that; "

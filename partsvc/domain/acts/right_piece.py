@@ -51,6 +51,12 @@ def pieces_for(
     return drawn
 
 
+def names_of(draft: Draft, item: StackItem) -> str:
+    """What a line takes, in words: the planned part, and the numbers that stand for it too."""
+    others = f" or {' or '.join(item.numbers[1:])}" if item.numbers[1:] else ""
+    return draft.words_for(item.part) + others
+
+
 def covered(item: StackItem, held: Iterable[Holding]) -> int:
     """How many planned pieces these stand for; a stranger stands for one."""
     return sum(one.quantity * (item.covered_by(one.part) or 1) for one in held)
@@ -82,7 +88,7 @@ def _not_in_here(
     """The bag holds none of the part: the wrong bag, or one the book believes to be empty."""
     inside = draft.book.at(source)
     better = where_to_look(draft, position, item)
-    wanted_words = f"{position.where} takes {draft.words_for(item.part)}"
+    wanted_words = f"{position.where} takes {names_of(draft, item)}"
     if not inside:
         draft.objection(
             "bag-empty-in-the-book",

@@ -59,7 +59,7 @@ RULE_WORDS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Content:
+class PartContent:
     """What one piece of a kit or of an assembled part holds."""
 
     part: Name
@@ -88,7 +88,7 @@ class Part:
     pack_size: Annotated[int, Between(1, 10_000)] = 1
     superseded_by: Name = ""
     note: Words = ""
-    contents: Annotated[tuple[Content, ...], AtMost(100)] = ()
+    contents: Annotated[tuple[PartContent, ...], AtMost(100)] = ()
     captive: bool = False
     only_in: Name = ""
 

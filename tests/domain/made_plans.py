@@ -7,7 +7,7 @@ from unicodedata import normalize
 
 from hypothesis import strategies as st
 
-from partsvc.domain.parts import Content, Part, PartKind, Rule, SpentAt
+from partsvc.domain.parts import PartContent, Part, PartKind, Rule, SpentAt
 from partsvc.domain.plan import (
     AcceptedNumber,
     Application,
@@ -52,7 +52,7 @@ def parts(draw: st.DrawFn) -> tuple[Part, ...]:
     held = draw(st.lists(st.sampled_from(alone), unique=True))
     if not held:
         return alone
-    contents = tuple(Content(part=one.number, quantity=draw(st.integers(1, 200))) for one in held)
+    contents = tuple(PartContent(part=one.number, quantity=draw(st.integers(1, 200))) for one in held)
     captive = draw(st.booleans())
     whole = Part(number="4 x K", name="Set", contents=contents, captive=captive)
     only = held[0].number if not captive and draw(st.booleans()) else ""

@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from partsvc.domain.part_faults import faults
-from partsvc.domain.parts import Content, Part
+from partsvc.domain.parts import PartContent, Part
 
 SEAL = Part(number="S1", name="seal")
 BOLT = Part(number="B1", name="bolt")
 
 
 def part(number: str, *held: str, **members: object) -> Part:
-    contents = tuple(Content(part=one) for one in held)
+    contents = tuple(PartContent(part=one) for one in held)
     return Part(number=number, name="set", contents=contents, **members)  # type: ignore[arg-type]
 
 

@@ -141,6 +141,7 @@ class Desk:
     lots: Mapping[tuple[str, str], LotFacts] = field(default_factory=dict)
     lines: Mapping[str, tuple[LineFacts, LineNow]] = field(default_factory=dict)
     taken: tuple[tuple[str, str], ...] = ()
+    today: str = ""
     touched: Mapping[str, int] = field(default_factory=dict)
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()

@@ -205,7 +205,8 @@ def _something_there(line: RefitStep) -> bool:
     rest = any(one.on_vehicle for one in line.take_off) or any(
         not hold.passed for hold in line.holds
     )
-    return pieces or ticks or rest or any(not one.applied for one in line.applications)
+    alone = not line.positions and any(not one.applied for one in line.applications)
+    return pieces or ticks or rest or alone
 
 
 def _with_ends(steps: Sequence[StepStanding]) -> list[StepStanding]:

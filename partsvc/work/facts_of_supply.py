@@ -30,6 +30,9 @@ def with_supply(
 ) -> Desk:
     """The desk, knowing the order line an act names and the lots of new pieces."""
     if Needs.ORDER_LINE in kind.needs:
+        named = getattr(request, "job", None)
+        if named is not None:
+            facts.job_row(service, db, named)
         desk = _with_line(service, db, desk, getattr(request, "order", None) or "")
     if Needs.SHELF in kind.needs:
         desk = with_lots(service, db, desk)

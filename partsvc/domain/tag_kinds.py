@@ -20,9 +20,6 @@ class TagKind(StrEnum):
     POCKET = "pocket"
 
 
-
-
-
 def for_old_parts(desk: Desk, code: str) -> bool:
     """Whether a tag is on an old-parts bag of this job."""
     return desk.state.tags.get(code) == TagKind.OLD_PARTS

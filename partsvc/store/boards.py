@@ -45,8 +45,7 @@ def places(db: sqlite3.Connection, site: str, codes: Iterable[str]) -> dict[str,
         return {}
     marks = ", ".join("?" * len(asked))
     rows = db.execute(
-        f"SELECT code, board, pocket FROM tag WHERE site = ? AND code IN ({marks})"
-        " AND board <> ''",
+        f"SELECT code, board, pocket FROM tag WHERE site = ? AND code IN ({marks}) AND board <> ''",
         (site, *asked),
     )
     return {row["code"]: (row["board"], row["pocket"]) for row in rows}

@@ -156,7 +156,7 @@ def test_a_board_that_is_too_small_leaves_the_rest_on_and_says_so(
 def test_a_board_is_stowed_refitted_and_seen_empty_by_its_own_tag(
     shop: HttpBench, job: str
 ) -> None:
-    tray, pockets = board(shop)
+    tray, _ = board(shop)
     shop.act(job, "remove", step="SHIELD", bag=tray)
     shop.act(job, "stow", tags=[tray], at="rack 3")
     steps = shop.look(f"/jobs/{job}/refit")["steps"]

@@ -50,9 +50,7 @@ def test_a_question_that_was_not_answered_stops_the_release(
     refit(shop, job)
     head = shop.look(f"/jobs/{job}")["head"]
 
-    refused = shop.refused(
-        job, "release", "quality", head=head, **{**STATEMENT, question: False}
-    )
+    refused = shop.refused(job, "release", "quality", head=head, **{**STATEMENT, question: False})
 
     assert refused["reason"] == "statement-incomplete"
     assert refused["unanswered"] == [question]
@@ -95,9 +93,7 @@ def test_a_rag_that_was_on_no_list_is_to_be_borne_in_mind(shop: HttpBench, job: 
     assert "red rag was on the vehicle" in printed(shop, job)
 
 
-def test_what_was_lost_and_taken_as_it_is_is_to_be_borne_in_mind(
-    shop: HttpBench, job: str
-) -> None:
+def test_what_was_lost_and_taken_as_it_is_is_to_be_borne_in_mind(shop: HttpBench, job: str) -> None:
     shop.act(job, "lose", part="C", bag=shop.tags[0], words="fell into the sill")
     shop.act(job, "search", where="sill", result="nothing", position="P1")
     shop.act(job, "search", "mate", where="sill", result="nothing", position="P1")

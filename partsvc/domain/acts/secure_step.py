@@ -1,7 +1,7 @@
 """A whole step secured in one act, with tool and setting said once for all of it.
 
-What wants its own look is left out and named: critical positions, readings, another torque than
-the one the tool was set to.
+What wants its own look is hand-started, left loose and named: critical positions, readings,
+another torque than the one the tool was set to.
 """
 
 from __future__ import annotations
@@ -12,12 +12,17 @@ from decimal import Decimal
 
 from partsvc.domain.acts.fields import Value
 from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
-from partsvc.domain.acts.whole_step import each_position, put_in
+from partsvc.domain.acts.whole_step import (
+    LEFT_LOOSE,
+    LEFT_OUT,
+    each_position,
+    put_in,
+    told,
+)
 from partsvc.domain.desk import Draft
 from partsvc.domain.gates import may_refit
 from partsvc.domain.places import Place, loose
 from partsvc.domain.plan import Position, Record, Step
-from partsvc.domain.progress import not_in_place
 
 _NEWTON_METRES = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?N ?[·*.]? ?m\b", re.IGNORECASE)
 
@@ -32,48 +37,44 @@ def secure_step(
     values: Sequence[Value],
     stage: str | None,
 ) -> None:
-    """All that belongs to a step goes back and is secured, each position as if sent alone."""
+    """All that belongs to a step goes back, and is secured as far as one word is true of all."""
     may_refit(draft, step)
+    fitted = each_position(draft, step, lambda position: put_in(draft, position, only))
     wants_values = [one for one in step.positions if one.record is Record.VALUES]
-    # Readings name no position: they can only be those of the one that asks for any.
-    read = values if len(wants_values) == 1 else ()
-    readings = ", ".join(f"{one.name} {one.value} {one.unit or ''}".strip() for one in read)
 
     def secured_here(position: Position) -> int:
-        here = read if position in wants_values else ()
-        _put_in_and_look(draft, position, only, tool=tool, setting=setting, values=here)
         lying = draft.book.numbers(loose(position.id))
-        tightened = bool(position.stages) or position.record is Record.SETTING
-        how = {
-            "tool": tool if tightened else "",
-            "setting": setting if tightened else "",
-            "readings": readings if here else "",
-        }
-        for part, quantity in sorted(lying.items()):
-            may_go_back_on(draft, position, part, quantity)
-            bring_to_stage(draft, position, part, quantity, _stage(position, stage), how)
+        if lying:
+            # Readings name no position: they can only be those of the one that asks for any.
+            read = values if wants_values == [position] else ()
+            _same_for_all(draft, position, tool=tool, setting=setting, values=read)
+            how = _how(position, tool=tool, setting=setting, values=read)
+            for part, quantity in sorted(lying.items()):
+                may_go_back_on(draft, position, part, quantity)
+                bring_to_stage(draft, position, part, quantity, _stage(position, stage), how)
         return sum(lying.values())
 
-    each_position(draft, step, secured_here)
+    secured = each_position(draft, step, secured_here)
+    told(draft, step, {LEFT_OUT: fitted, LEFT_LOOSE: secured})
 
 
-def _put_in_and_look(
-    draft: Draft,
-    position: Position,
-    only: frozenset[Place],
-    *,
-    tool: str,
-    setting: str,
-    values: Sequence[Value],
+def _how(position: Position, *, tool: str, setting: str, values: Sequence[Value]) -> dict[str, str]:
+    """What is written down at a position: the tool only where something was tightened with it."""
+    tightened = bool(position.stages) or position.record is Record.SETTING
+    return {
+        "tool": tool if tightened else "",
+        "setting": setting if tightened else "",
+        "readings": ", ".join(f"{one.name} {one.value} {one.unit or ''}".strip() for one in values),
+    }
+
+
+def _same_for_all(
+    draft: Draft, position: Position, *, tool: str, setting: str, values: Sequence[Value]
 ) -> None:
-    """What is off goes in; then it must be such that it may be secured with all the others."""
-    off = any(not_in_place(position, draft.book).values())
-    if off:
-        put_in(draft, position, only)
-    if draft.book.at(loose(position.id)):
-        _own_look(draft, position)
-        recorded_enough(draft, position, tool=tool, setting=setting, values=values)
-        _same_torque(draft, position, setting)
+    """Object to what is loose here when it may not be secured with all the others."""
+    _own_look(draft, position)
+    recorded_enough(draft, position, tool=tool, setting=setting, values=values)
+    _same_torque(draft, position, setting)
 
 
 def _stage(position: Position, stage: str | None) -> str | None:

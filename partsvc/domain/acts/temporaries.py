@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -41,7 +42,9 @@ class TakeOff:
     """A temporary item taken off the vehicle again."""
 
     step: StepId
-    item: Annotated[Id | None, Says("the temporary item of the plan")] = None
+    item: Annotated[
+        Id | None, Says("the temporary item of the plan; all of the step's if nothing is said")
+    ] = None
     words: Annotated[Line | None, Says("as said when it was put on")] = None
     quantity: Quantity | None = None
     bag: Annotated[Code | None, Says("the bag that a piece out of a bag goes back into")] = None
@@ -106,6 +109,9 @@ def _no_part_without_bag(part: str | None) -> None:
 def take_off(draft: Draft, act: TakeOff) -> None:
     """Temporary items leave the vehicle, for where they came from."""
     step = draft.step_of(act.step)
+    if act == TakeOff(step=act.step):
+        _all_of_the_step(draft, step)
+        return
     if act.bag is not None or _names_a_piece(draft, step, act):
         _into_a_bag(draft, step, act)
         return
@@ -135,11 +141,30 @@ def take_off(draft: Draft, act: TakeOff) -> None:
             condition=Condition.USED,
             lot=UNTRACKED,
         )
-    for held in draft.draw(_tools(draft, step, part), wanted):
+    _back_where_they_came_from(draft, draft.draw(_tools(draft, step, part), wanted))
+
+
+def _back_where_they_came_from(draft: Draft, tools: Iterable[Holding]) -> None:
+    for held in tools:
         home = TOOL_STORE if held.spot.lot == FROM_STORE else outside(Gate.UNTRACKED_TEMPORARY)
         account = "workshop" if home is TOOL_STORE else draft.desk.account
         target = Spot(account, home, held.spot.condition, held.spot.lot)
         draft.move(held.part, held.quantity, held.spot, target)
+
+
+def _all_of_the_step(draft: Draft, step: Step) -> None:
+    """All planned items of a step that are on come off in one act, each named in the answer."""
+    on = [item for item in step.temporaries if _tools(draft, step, temporary_part(item))]
+    if not on:
+        raise draft.refusal(
+            "nothing-there",
+            f"The book has none of the planned items on the vehicle at step {step.number}. What "
+            "else is on, name in `words`.",
+        )
+    for part in dict.fromkeys(map(temporary_part, on)):
+        there = _tools(draft, step, part)
+        _back_where_they_came_from(draft, there)
+    draft.warn(f"Taken off: {', '.join(f'{one.quantity} {one.words}' for one in on)}. All of them?")
 
 
 def _tools(draft: Draft, step: Step, part: str) -> tuple[Holding, ...]:

@@ -6,9 +6,9 @@ it is and named in the warnings; the act is refused only when nothing of the ste
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import fields
+from dataclasses import dataclass, fields
 
 from partsvc.domain.acts.right_piece import covered, is_right, pieces_for, where_to_look
 from partsvc.domain.desk import Draft, shown_bag, spent, total, worn
@@ -30,27 +30,42 @@ from partsvc.domain.progress import not_in_place
 from partsvc.domain.tag_kinds import TagKind, for_old_parts
 from partsvc.errors import Invalid, Refused
 
+LEFT_OUT = "Left out"
+LEFT_LOOSE = "Left loose"
 
-def each_position(draft: Draft, step: Step, doing: Callable[[Position], int]) -> None:
-    """Do something at each position of a step; what would be refused is left out and named.
 
-    `doing` answers how many pieces it moved or judged. Refused when it comes to none at all.
-    """
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How many pieces an act on a whole step moved, and what it had to leave as it is."""
+
+    done: int
+    left: tuple[Refused, ...]
+
+
+def each_position(draft: Draft, step: Step, doing: Callable[[Position], int]) -> Outcome:
+    """Do something at each position of a step, each by itself; `doing` answers how many pieces."""
     done = 0
-    left_out: list[Refused] = []
+    left: list[Refused] = []
     for position in step.positions:
         try:
             with _all_or_nothing(draft):
                 draft.position(position.id)
                 done += doing(position)
         except Refused as refused:
-            left_out.append(refused)
+            left.append(refused)
     draft.about.pop("position", None)
     draft.step_of(step.id)
-    if not done:
-        raise left_out[0] if left_out else _nothing_left(draft, step)
-    for one in left_out:
-        draft.warn(f"Left out: {one.detail}")
+    return Outcome(done, tuple(left))
+
+
+def told(draft: Draft, step: Step, outcomes: Mapping[str, Outcome]) -> None:
+    """Name what was left as it is, by how it was left; refused when nothing at all was done."""
+    if not any(outcome.done for outcome in outcomes.values()):
+        refused = [one for outcome in outcomes.values() for one in outcome.left]
+        raise refused[0] if refused else _nothing_left(draft, step)
+    for how, outcome in outcomes.items():
+        for one in outcome.left:
+            draft.warn(f"{how}: {one.detail}")
 
 
 @contextmanager
@@ -89,7 +104,8 @@ def only_these(act: object, *names: str, words: str = "Send it with that `positi
 def take_off_step(draft: Draft, step: Step, into: Callable[[Position], Place]) -> None:
     """All that is still on at a step comes off, or is loosened where that is all."""
     may_strip(draft, step)
-    each_position(draft, step, lambda position: _take_off(draft, position, into))
+    off = each_position(draft, step, lambda position: _take_off(draft, position, into))
+    told(draft, step, {LEFT_OUT: off})
 
 
 def _take_off(draft: Draft, position: Position, into: Callable[[Position], Place]) -> int:
@@ -151,7 +167,8 @@ def fit_step(draft: Draft, step: Step, only: frozenset[Place]) -> None:
     `only` names the places to take from; empty for all bags and own holes of the job.
     """
     may_refit(draft, step)
-    each_position(draft, step, lambda position: put_in(draft, position, only))
+    fitted = each_position(draft, step, lambda position: put_in(draft, position, only))
+    told(draft, step, {LEFT_OUT: fitted})
 
 
 def put_in(draft: Draft, position: Position, only: frozenset[Place]) -> int:

@@ -28,12 +28,14 @@ from partsvc.domain.effects_endings import TookOver
 from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_supply import BatchIssued
 from partsvc.domain.effects_temporaries import PutOnVehicle
+from partsvc.domain.effects_uses import UsesCarried
 from partsvc.domain.effects_variants import ArrivedOff, CountFound, NotApplying, Repaired
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Entry
-from partsvc.domain.places import Gate, PlaceKind, outside
+from partsvc.domain.places import Condition, Gate, PlaceKind, outside
 from partsvc.domain.plan import Phase
 from partsvc.domain.reconciliation import open_findings
+from partsvc.domain.use_counts import use_counts
 
 # What was said that the plan, the bags and the places of the new job are told by.
 GOES_ALONG = (
@@ -70,6 +72,7 @@ def goes_along(before: Desk, *, number: int) -> tuple[Effect, ...]:
     return (
         TookOver(job=before.account, number=number),
         *said,
+        *_uses(before),
         *_open_in_words(open_findings(before), number),
     )
 
@@ -78,6 +81,26 @@ def _still_holds(before: Desk, effect: Effect) -> bool:
     """What was drained or cleaned stays so; what is filled or checked last is done anew."""
     step = before.plan.step_of.get(effect.step) if isinstance(effect, StepDone) else None
     return step is not None and step.phase is not Phase.REFIT
+
+
+def _uses(before: Desk) -> Iterator[UsesCarried]:
+    """How often pieces of limited use were used: the most of each lot, where all are known.
+
+    Nobody can tell which piece of a lot lay where; a lot with one that nobody knows of is asked
+    for again, never begun at 0.
+    """
+    counts = use_counts(before)
+    lots: dict[tuple[str, str], list[int | None]] = defaultdict(list)
+    for (part, spot), pieces in counts.at.items():
+        if spot.account == before.account and is_left(spot.place.kind):
+            new = spot.condition is Condition.NEW
+            lots[part, spot.lot] += [None if new else one.times for one in pieces.elements()]
+    for (part, lot), times in sorted(lots.items()):
+        known = [one for one in times if one is not None]
+        if known and len(known) == len(times):
+            yield UsesCarried(
+                position=lot, part=part, quantity=len(known), uses=max(known), job=before.account
+            )
 
 
 def _open_in_words(found: Iterable[Finding], number: int) -> Iterator[Remarked]:

@@ -9,7 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
+import random_bags
+import random_between
+import random_lost
+import random_numbers
 import random_people
+import random_variants
 from ledger_bench import STATEMENT, WORKSHOP
 from random_moment import (
     Members,
@@ -36,11 +41,26 @@ def _remove(at: Moment) -> Members:
     if at.chance(10):
         return {"bag": at.bag(), "add": new_position(at)}
     into: Members = {"own_hole": True} if at.chance(20) else {"bag": at.bag()}
-    return {**at_position(at), **into, **at.some(broken=at.rng.randint(0, 2))}
+    broken = at.rng.choice([0, 0, 0, 0, 1, 2])
+    return {
+        **at_position(at),
+        **into,
+        **({"broken": broken} if broken else {}),
+        **random_lost.rest_of(at, broken),
+    }
 
 
 def _stray(at: Moment) -> Members:
     return {"bag": at.bag(), "words": "lay on the tray", **at.some(quantity=at.number())}
+
+
+def _put_on(at: Moment) -> Members:
+    return random_variants.put_on_from_bag(at) if at.chance(35) else _temporary(at)
+
+
+def _take_off(at: Moment) -> Members:
+    piece = random_variants.take_off_into_bag(at)
+    return piece if piece and at.chance(60) else _temporary(at)
 
 
 def _temporary(at: Moment) -> Members:
@@ -126,22 +146,6 @@ def _seen_empty(at: Moment) -> Members:
     return {"bags": empty if empty and at.chance(70) else [at.bag()]}
 
 
-def _lose(at: Moment) -> Members:
-    if at.chance(50):
-        return part_in_bag(at)
-    return {"part": at.part(), "position": at.position(), **at.some(quantity=at.number(2))}
-
-
-def _find(at: Moment) -> Members:
-    lost = [held.part for held in at.held(PlaceKind.LOST)]
-    part = at.rng.choice(lost) if lost and at.chance(80) else at.part()
-    return {"part": part, "bag": at.bag(), **at.some(quantity=at.number(2))}
-
-
-def _search(at: Moment) -> Members:
-    return {"where": "all of it", "result": "nothing", **at.some(vehicle=True, bay=True)}
-
-
 def _inspect(at: Moment) -> Members:
     result: Members = {"result": at.rng.choice(["pass", "pass", "fail"])}
     result |= at.some(uses=at.rng.randint(0, 3))
@@ -166,10 +170,15 @@ def _remark(at: Moment) -> Members:
     return {
         "words": "bracke\u0301t cracked",
         **at.some(position=at.position(), bag=at.bag(), step=at.step()),
+        **random_variants.defect(at),
     }
 
 
 def _correct(at: Moment) -> Members:
+    if at.chance(20):
+        return random_variants.repair(at)
+    if at.chance(25):
+        return random_numbers.other_numbers(at)
     if at.chance(30):
         return {"reason": "found", "add": new_position(at)}
     name = at.position()
@@ -222,7 +231,9 @@ def acceptance(finding: object) -> Members:
     """What quality sends to take just this finding."""
     named = {name: getattr(finding, name) for name in ("place", "part", "lot")}
     kind = str(getattr(finding, "kind", ""))
-    return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}}
+    # Who searched is made up at random too: a loss is mostly taken before enough people have.
+    late: Members = {"already_done": {"reason": "it had to go"}} if kind == "lost" else {}
+    return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}, **late}
 
 
 def _reverse(at: Moment) -> Members:
@@ -231,7 +242,8 @@ def _reverse(at: Moment) -> Members:
 
 def _release(at: Moment) -> Members:
     head = at.desk.head if at.chance(90) else "0" * 64
-    said: Members = {**STATEMENT}
+    becomes = at.rng.choice(["discarded", "kept-for-warranty"])
+    said: Members = {**STATEMENT, **at.some(old_parts=becomes)}
     return {"head": head, **(said if at.chance(80) else {})}
 
 
@@ -241,14 +253,18 @@ def _reopen(at: Moment) -> Members:
 
 MAKERS: dict[str, Callable[[Moment], Members]] = {
     "loosen": _loosen, "remove": _remove, "missing": at_position, "stray": _stray,
-    "put-on": _temporary, "take-off": _temporary, "rebag": _rebag, "stow": _stow,
+    "put-on": _put_on, "take-off": _take_off, "rebag": _rebag, "stow": _stow,
     "receive": _receive, "issue": _issue, "return": _return, "discard": _discard,
     "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,
-    "seen-empty": _seen_empty, "lose": _lose, "find": _find, "search": _search,
+    "seen-empty": _seen_empty,
     "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
     **random_people.MAKERS,
+    **random_bags.MAKERS,
+    **random_lost.MAKERS,
+    **random_between.MAKERS,
+    **random_variants.MAKERS,
 }  # fmt: skip
 
 # What people do all day, and what is once in a while: the others stand at one.
@@ -256,6 +272,7 @@ OFTEN = {"remove": 6, "fit": 6, "secure": 7, "issue": 4, "reverse": 4, "hold": 3
 WHO = {
     "receive": "desk", "issue": "desk", "return": "desk", "exchange": "desk",
     "accept": "quality", "release": "quality", "reopen": "quality",
+    "hand-over-incomplete": "lead",
 }  # fmt: skip
 
 
@@ -265,10 +282,16 @@ def request(world: World, rng: Random, *, job: str = "", kind: str = "") -> Requ
     kind = kind or rng.choices(list(MAKERS), weights)[0]
     job = job or rng.choice(world.jobs)
     at = Moment(world, rng, world.bench.look(job))
+    in_the_bay = random_between.IN_THE_BAY.get(kind)
+    if in_the_bay is not None and at.chance(40):
+        found: Members = {"key": world.bench.new_key(), "kind": kind, **in_the_bay(at)}
+        return Request(rng.choice(["tech", "desk", "quality"]), WORKSHOP, found)
     who = WHO.get(kind) or rng.choice(["tech", "tech", "mate", "lead"])
     if at.chance(2):
         who = rng.choice(["tech", "desk", "quality"])
-    payload: Members = {"key": world.bench.new_key(), "kind": kind, **MAKERS[kind](at)}
+    whole = random_bags.WHOLE.get(kind)
+    made = whole(at) if whole is not None and at.chance(15) else MAKERS[kind](at)
+    payload: Members = {"key": world.bench.new_key(), "kind": kind, **made}
     if at.chance(30):
         payload["already_done"] = {"reason": "it was la\u0301te"}
     payload |= envelope(at)

@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+import random_board
+import random_parts
 from ledger_bench import Bench, position, step
 
 from partsvc.domain.desk import Desk
@@ -46,6 +48,7 @@ def big_plan() -> list[Members]:
             position(
                 "P5", {"part": "E", "rule": "limited", "max_uses": 2}, sets=2, record="setting"
             ),
+            position("P7", {"part": "W"}, sets=1, as_found=True),
             after=["S1"],
         ),
         step(
@@ -73,6 +76,16 @@ def live_step() -> Members:
     )
 
 
+def on_a_carrier() -> list[Members]:
+    """A removable carrier with a stretch bolt and with another carrier on it."""
+    return [
+        position("K1", {"part": "E"}, sets=1),
+        position("K2", {"part": "A", "rule": "replace"}, sets=2, on="K1", stages=STAGES),
+        position("K3", {"part": "B"}, sets=1, on="K1"),
+        position("K4", {"part": "W"}, sets=2, on="K3", loosen_only=True),
+    ]
+
+
 def small_plan() -> list[Members]:
     """The same parts at other places, nothing in the way of anything."""
     return [
@@ -81,7 +94,8 @@ def small_plan() -> list[Members]:
             10,
             position("P1", {"part": "C"}, sets=6),
             position("Q2", {"part": "A", "rule": "replace"}, {"part": "W"}, sets=2),
-        )
+        ),
+        step("CARRIED", 20, *on_a_carrier()),
     ]
 
 
@@ -105,6 +119,8 @@ class World:
     def begun(cls, bench: Bench) -> World:
         """Two jobs on plans, one on none."""
         bench.trained("mate", "high-voltage")
+        random_parts.more_parts(bench)
+        random_board.a_board(bench)
         jobs = [bench.open_job(*big_plan()), bench.open_job(*small_plan()), bench.open_job()]
         return cls(bench, jobs)
 
@@ -146,7 +162,7 @@ class Moment:
         return self.rng.choice(known) if known and self.chance(97) else "nowhere"
 
     def part(self) -> str:
-        return self.rng.choice("ABCDEW" if self.chance(98) else "X")
+        return self.rng.choice(random_parts.NUMBERS if self.chance(98) else ("X",))
 
     def some(self, **optional: Plain) -> Members:
         """Each of these members, or not."""
@@ -166,6 +182,8 @@ def at_position(at: Moment) -> Members:
     found = at.desk.plan.positions.get(name)
     parts = [item.part for item in found.stack] if found else ["B"]
     members: Members = {"position": name}
+    if found is not None and found.uncounted and at.chance(80):
+        return {**members, "sets": at.number(3)}
     if at.chance(30):
         members |= {"sets": at.number(3)}
     elif at.chance(40):

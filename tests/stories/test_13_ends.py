@@ -267,7 +267,9 @@ def test_a_cancelled_job_put_back_together_is_simply_released(shop: HttpBench) -
 
 def comes_half_stripped(shop: HttpBench) -> str:
     return shop.open_job(
-        step("S1", 10, position("P1", {"part": "B"}, sets=4), position("P2", {"part": "C"}, sets=2)),
+        step(
+            "S1", 10, position("P1", {"part": "B"}, sets=4), position("P2", {"part": "C"}, sets=2)
+        ),
         step(
             "S2", 20, position("P3", {"part": "E"}, sets=1), after=["S1"],
             holds=[{"id": "H1", "title": "supported"}],

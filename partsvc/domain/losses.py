@@ -83,10 +83,8 @@ def _looks_for(said: Searched, loss: Loss) -> bool:
 def another_searched(found: Sequence[Happened], hands: frozenset[str]) -> bool:
     """Whether somebody who worked on the job searched, and after them another person."""
     for number, first in enumerate(found):
-        people = {first.by, first.recorded_by}
-        if people & hands and any(
-            not people & {later.by, later.recorded_by} for later in found[number + 1 :]
-        ):
+        people = first.people
+        if people & hands and any(not people & later.people for later in found[number + 1 :]):
             return True
     return False
 

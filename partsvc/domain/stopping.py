@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from partsvc.domain.desk import Desk
+from partsvc.domain.desk import Desk, Draft
 from partsvc.domain.effects import Accepted, Overridden
+from partsvc.domain.findings import Finding
 from partsvc.domain.job_state import Happened, JobState
 
 PASSED_BY = "hold-passed-by"
@@ -38,3 +39,16 @@ def stop_words(desk: Desk) -> str:
         f"STOPPED: in act {happened.seq} {what}{told}. No work on the vehicle until quality or "
         "the lead has looked at it and accepted that finding. Keep clear, and call them."
     )
+
+
+def may_end_stop(draft: Draft, finding: Finding) -> None:
+    """Object when whoever went past a high-voltage safeguard would also judge it."""
+    if finding.kind == PASSED_BY and any(
+        happened.act == finding.lot and happened.people & draft.doing.people
+        for happened, _ in passed_by(draft.desk.state)
+    ):
+        draft.objection(
+            "same-person",
+            "Whoever went past a high-voltage safeguard does not also judge it: ask another person "
+            "of quality, or another lead.",
+        )

@@ -12,7 +12,6 @@ ALTER TABLE refused ADD COLUMN queued INTEGER NOT NULL DEFAULT 0 CHECK (queued I
 CREATE INDEX refused_queued ON refused (site, account, at) WHERE queued = 1;
 CREATE INDEX effect_that_stops ON effect (site, account)
   WHERE kind = 'overridden' AND json_extract(text, '$.stops') = 1;
-CREATE INDEX effect_of_kind ON effect (site, account, kind, seq);
 
 CREATE TABLE alone_permit (
   site TEXT NOT NULL REFERENCES site(id), version INTEGER NOT NULL CHECK (version > 0),

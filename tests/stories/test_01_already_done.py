@@ -364,3 +364,15 @@ def test_a_job_with_a_refused_act_waiting_is_not_released(shop: HttpBench, back:
     refused = shop.refused(back, "release", "quality", head=head, **said)
 
     assert refused["reason"] == "findings-open"
+
+
+def test_the_lead_who_went_past_it_does_not_also_judge_it(shop: HttpBench, live: str) -> None:
+    take_all(shop, live, "hold-passed-by")
+    shop.act(live, "loosen", "lead", position="P2", **LATE)
+    (stop,) = [one for one in findings(shop, live) if one["kind"] == "hold-passed-by"]
+    asked = {"finding": "hold-passed-by", "reason": "I know what I do"}
+
+    assert shop.refused(live, "accept", "lead", **asked)["reason"] == "same-person"
+
+    take(shop, live, stop)
+    assert shop.look(f"/jobs/{live}")["stopped"] is False

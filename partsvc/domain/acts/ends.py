@@ -20,7 +20,7 @@ from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Short
 from partsvc.domain.reconciliation import open_findings
 from partsvc.domain.records import Key, Line, Name, Says
-from partsvc.domain.stopping import passed_by
+from partsvc.domain.stopping import may_end_stop, passed_by
 from partsvc.errors import NotFound, Refused
 
 NOT_REVERSIBLE = (
@@ -76,6 +76,7 @@ def accept(draft: Draft, act: Accept) -> None:
             f"{len(matching)} findings fit. Say which `place`, `part` and `lot`: {places}.",
         )
     may_take_loss(draft, matching[0])
+    may_end_stop(draft, matching[0])
     _take_as_it_is(draft, act, matching[0])
 
 

@@ -25,12 +25,17 @@ def may_take_loss(draft: Draft, finding: Finding) -> None:
         if (str(one.place), one.part, one.lot) == (finding.place, finding.part, finding.lot)
     )
     found = searches(draft.desk, loss)
-    if not another_searched(found, draft.desk.hands):
-        draft.objection("search-first", _who_is_to_search(draft, found))
+    if another_searched(found, draft.desk.hands):
+        return
+    home = draft.desk.plan.home_step.get(loss.lot)
+    high_voltage = home is not None and home.high_voltage
+    if not (found and draft.alone_instead(high_voltage=high_voltage)):
+        why = draft.why_not_alone(high_voltage=high_voltage)
+        draft.objection("search-first", f"{_who_is_to_search(draft, found)}{why}")
 
 
 def _who_is_to_search(draft: Draft, found: tuple[Happened, ...]) -> str:
-    by_hands = [one for one in found if {one.by, one.recorded_by} & draft.desk.hands]
+    by_hands = [one for one in found if one.people & draft.desk.hands]
     if not found:
         done = "Nobody has searched since it was lost."
     elif not by_hands:

@@ -69,7 +69,7 @@ def taken_apart(shop: HttpBench, job: str) -> None:
     shop.remove(job, "BOLTS", shop.tags[1])
 
 
-# From asked to delivered ----------------------------------------------------------------------------
+# From asked to delivered ------------------------------------------------------
 
 
 def test_all_that_is_to_be_ordered_is_asked_for_in_one_go(shop: HttpBench, job: str) -> None:
@@ -148,7 +148,7 @@ def test_two_at_the_desk_do_not_order_twice(shop: HttpBench, job: str) -> None:
     assert "Look again" in not_noted(shop, line, 412, "ordered", seen=1)
 
 
-# What goes wrong ------------------------------------------------------------------------------------
+# What goes wrong ------------------------------------------------------
 
 
 def test_a_refused_line_names_its_steps_and_is_wanted_again(shop: HttpBench, job: str) -> None:
@@ -253,7 +253,7 @@ def test_the_short_way_of_saying_what_is_on_order_keeps_working(shop: HttpBench,
     assert on_shelf(shop, "A") == 0
 
 
-# Received, wrongly received, counted ----------------------------------------------------------------
+# Received, wrongly received, counted ------------------------------------------------------
 
 
 def test_a_receipt_names_its_order_line(shop: HttpBench, job: str) -> None:
@@ -319,7 +319,7 @@ def test_a_note_of_a_job_is_not_reversed_in_the_store(shop: HttpBench) -> None:
     assert problem(found)["reason"] == "not-reversible"
 
 
-# Batches and use-by days ----------------------------------------------------------------------------
+# Batches and use-by days ------------------------------------------------------
 
 
 def test_a_batch_goes_with_its_pieces_into_the_kit(shop: HttpBench, job: str) -> None:
@@ -402,7 +402,7 @@ def test_a_receipt_for_a_job_that_is_not_there_is_not_taken(shop: HttpBench, job
     assert shop.post("/workshop/acts", body, "desk").status_code == 404
 
 
-# Back to the store, and told to the desk ------------------------------------------------------------
+# Back to the store, and told to the desk ------------------------------------------------------
 
 
 def test_all_that_was_not_used_goes_back_in_one_go(shop: HttpBench, job: str) -> None:
@@ -472,7 +472,7 @@ def test_notices_are_ticked_off_once_and_looked_at_from_where_one_was(
     assert shop.post("/parts-desk/notices/tick", {"notices": [3]}, "tech").status_code == 403
 
 
-# Across all jobs ------------------------------------------------------------------------------------
+# Across all jobs ------------------------------------------------------
 
 
 def needed_by(shop: HttpBench, job: str, day: str) -> None:
@@ -561,7 +561,7 @@ def test_a_hold_is_waited_for_in_the_end(shop: HttpBench) -> None:
     assert list(steps(shop, job, "can_start")) == [("strip", "dead")]
 
 
-# Sealant, threadlock, coolant -----------------------------------------------------------------------
+# Sealant, threadlock, coolant ------------------------------------------------------
 
 
 @pytest.fixture
@@ -635,7 +635,7 @@ def test_consumables_are_ordered_but_never_in_the_book(shop: HttpBench, job: str
     assert (coolant["what"], coolant["to_order"]) == ("coolant", "")
 
 
-# Tables ---------------------------------------------------------------------------------------------
+# Tables ------------------------------------------------------
 
 
 def table(found: Any) -> list[dict[str, str]]:

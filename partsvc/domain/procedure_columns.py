@@ -35,6 +35,7 @@ COLUMNS: Mapping[str, Cell] = {
     "record": Cell.CHOICE,
     "pattern": Cell.TEXT,
     "critical": Cell.FLAG,
+    "as_found": Cell.FLAG,
     "on": Cell.NAME,
     "torque_nm": Cell.DECIMAL,
     "angle_deg": Cell.WHOLE,
@@ -139,7 +140,7 @@ KINDS: tuple[RowKind, ...] = (
         member_of={
             "words": "where",
             "quantity": "sets",
-            **_same("id", "side", "loosen_only", "record", "pattern", "critical", "on"),
+            **_same("id", "side", "loosen_only", "record", "pattern", "critical", "on", "as_found"),
         },
     ),
     RowKind(what="stack", under=("position",), joins="stack", member_of=STACK),

@@ -7,7 +7,7 @@ from unicodedata import normalize
 
 from hypothesis import strategies as st
 
-from partsvc.domain.parts import PartContent, Part, PartKind, Rule, SpentAt
+from partsvc.domain.parts import Part, PartContent, PartKind, Rule, SpentAt
 from partsvc.domain.plan import (
     AcceptedNumber,
     Application,
@@ -52,7 +52,8 @@ def parts(draw: st.DrawFn) -> tuple[Part, ...]:
     held = draw(st.lists(st.sampled_from(alone), unique=True))
     if not held:
         return alone
-    contents = tuple(PartContent(part=one.number, quantity=draw(st.integers(1, 200))) for one in held)
+    many = st.integers(1, 200)
+    contents = tuple(PartContent(part=one.number, quantity=draw(many)) for one in held)
     captive = draw(st.booleans())
     whole = Part(number="4 x K", name="Set", contents=contents, captive=captive)
     only = held[0].number if not captive and draw(st.booleans()) else ""
@@ -225,6 +226,7 @@ def _step(draw: st.DrawFn, n: int, phases: list[Phase]) -> Step:
                     stages=STAGES,
                     pattern=MAYBE,
                     critical=st.booleans(),
+                    as_found=st.booleans(),
                 )
             )
             for i in range(draw(st.integers(0, 2)))

@@ -86,8 +86,8 @@ def closed_beneath(draft: Draft, step: Step, hold: Hold) -> None:
     more = f" And {len(found) - MOST_NAMED} more." if len(found) > MOST_NAMED else ""
     draft.objection(
         "not-closed-beneath",
-        f"{len(found)} things are open beneath: {named}{more} Put them right before it is covered, "
-        "or have quality accept them.",
+        f"Open beneath: {named}{more} Put it right before it is covered, or have quality accept "
+        "it.",
         hold=hold.id,
         open=len(found),
     )

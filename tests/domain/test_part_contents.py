@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from partsvc.domain.part_faults import faults
-from partsvc.domain.parts import PartContent, Part
+from partsvc.domain.parts import Part, PartContent
 
 SEAL = Part(number="S1", name="seal")
 BOLT = Part(number="B1", name="bolt")

@@ -11,9 +11,11 @@ from random import Random
 
 import random_bags
 import random_between
+import random_custody
 import random_lost
 import random_numbers
 import random_people
+import random_supply
 import random_variants
 from ledger_bench import STATEMENT, WORKSHOP
 from random_moment import (
@@ -78,22 +80,6 @@ def _stow(at: Moment) -> Members:
     return {"tags": [at.bag(), at.bag()], "at": "rack 2"}
 
 
-def _receive(at: Moment) -> Members:
-    return {"part": at.part(), "quantity": at.number(6)}
-
-
-def _issue(at: Moment) -> Members:
-    source = at.rng.choice(["stock", "bench", "delivered", "bought"])
-    return {
-        "bag": at.bag(), "part": at.part(), "quantity": at.number(), **at.some(source=source)
-    }  # fmt: skip
-
-
-def _return(at: Moment) -> Members:
-    part = at.part()
-    return {"bag": at.bag(holding=part), "part": part, **at.some(quantity=at.number(2))}
-
-
 def _discard(at: Moment) -> Members:
     return {**in_bag(at), **at.some(condition=at.rng.choice(["new", "used", "damaged"]))}
 
@@ -122,7 +108,7 @@ def _secure(at: Moment) -> Members:
         "values": [{"name": "gap", "value": "0.5", "unit": "mm"}],
     }
     stage = at.rng.choice(["torque", "angle"])
-    return {**members, **(how if at.chance(80) else {}), **at.some(stage=stage)}
+    return {**members, **(how if at.chance(80) else {}), **at.some(stage=stage, applied=True)}
 
 
 def _count(at: Moment) -> Members:
@@ -208,7 +194,9 @@ def _identify(at: Moment) -> Members:
 
 def _done(at: Moment) -> Members:
     values: list[Plain] = [{"name": "level", "value": "3"}]
-    return {"step": at.step(), **({"values": values} if at.chance(70) else {})}
+    return {
+        "step": at.step(), **({"values": values} if at.chance(70) else {}), **at.some(applied=True)
+    }  # fmt: skip
 
 
 def _hold(at: Moment) -> Members:
@@ -217,7 +205,8 @@ def _hold(at: Moment) -> Members:
         "instrument": "M3", "proved_before": True, "proved_after": True, "witness": "mate",
         "values": [{"name": "plus to minus", "value": volts, "unit": "V"}],
     }  # fmt: skip
-    return {"hold": at.rng.choice(["H1", "H2", "HV-H"]), **(full if at.chance(85) else {})}
+    hold: Members = {"hold": at.rng.choice(random_custody.HOLDS), **random_custody.made_with(at)}
+    return {**hold, **(full if at.chance(85) else {})}
 
 
 def _accept(at: Moment) -> Members:
@@ -254,24 +243,26 @@ def _reopen(at: Moment) -> Members:
 MAKERS: dict[str, Callable[[Moment], Members]] = {
     "loosen": _loosen, "remove": _remove, "missing": at_position, "stray": _stray,
     "put-on": _put_on, "take-off": _take_off, "rebag": _rebag, "stow": _stow,
-    "receive": _receive, "issue": _issue, "return": _return, "discard": _discard,
+    "discard": _discard,
     "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,
     "seen-empty": _seen_empty,
     "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
     **random_people.MAKERS,
+    **random_custody.MAKERS,
     **random_bags.MAKERS,
     **random_lost.MAKERS,
     **random_between.MAKERS,
     **random_variants.MAKERS,
+    **random_supply.MAKERS,
 }  # fmt: skip
 
 # What people do all day, and what is once in a while: the others stand at one.
 OFTEN = {"remove": 6, "fit": 6, "secure": 7, "issue": 4, "reverse": 4, "hold": 3, "inspect": 3}
 WHO = {
     "receive": "desk", "issue": "desk", "return": "desk", "exchange": "desk",
-    "accept": "quality", "release": "quality", "reopen": "quality",
+    "accept": "quality", "release": "quality", "reopen": "quality", "stock-count": "desk",
     "hand-over-incomplete": "lead",
 }  # fmt: skip
 
@@ -286,16 +277,21 @@ def request(world: World, rng: Random, *, job: str = "", kind: str = "") -> Requ
     if in_the_bay is not None and at.chance(40):
         found: Members = {"key": world.bench.new_key(), "kind": kind, **in_the_bay(at)}
         return Request(rng.choice(["tech", "desk", "quality"]), WORKSHOP, found)
+    often, in_the_store = random_supply.IN_THE_STORE.get(kind, (0, None))
+    if in_the_store is not None and at.chance(often):
+        found = {"key": world.bench.new_key(), "kind": kind, **in_the_store(at)}
+        return Request(rng.choice(["desk", "desk", "lead"]), WORKSHOP, found)
     who = WHO.get(kind) or rng.choice(["tech", "tech", "mate", "lead"])
     if at.chance(2):
         who = rng.choice(["tech", "desk", "quality"])
     whole = random_bags.WHOLE.get(kind)
     made = whole(at) if whole is not None and at.chance(15) else MAKERS[kind](at)
+    if kind in random_custody.BOXES and at.chance(12):
+        made = random_custody.BOXES[kind](at)
     payload: Members = {"key": world.bench.new_key(), "kind": kind, **made}
     if at.chance(30):
         payload["already_done"] = {"reason": "it was la\u0301te"}
     payload |= envelope(at)
     if at.chance(10):
         payload["by"] = rng.choice(["tech", "mate", "quality", "nobody"])
-    workshop = (kind == "receive") is not at.chance(1)
-    return Request(who, WORKSHOP if workshop else job, payload)
+    return Request(who, WORKSHOP if at.chance(1) else job, payload)

@@ -39,6 +39,7 @@ def big_plan() -> list[Members]:
             position("P2", {"part": "B"}, {"part": "W", "per_set": 2}, sets=3),
             holds=[DEAD],
             temporaries=[{"id": "t1", "words": "red cap", "quantity": 2}],
+            applications=[{"what": "threadlock", "amount": "1", "unit": "drop"}],
         ),
         step(
             "S2",
@@ -59,8 +60,30 @@ def big_plan() -> list[Members]:
             holds=[{"id": "H2", "title": "harness seen free", "when": "refit"}],
         ),
         step("S4", 40, after=["S1"], phase="strip"),
-        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}]),
+        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}],
+             applications=[{"what": "coolant", "amount": "9.5", "unit": "l"}]),  # fmt: skip
         live_step(),
+        *lapsing_steps(),
+    ]
+
+
+def lapsing_steps() -> list[Members]:
+    """Holds that stand for a while only, wait, or look at what lies beneath."""
+    steady: Members = {"id": "H-UP", "title": "table steady", "when": "both", "valid_hours": 1}
+    waits: Members = {"id": "H-WAIT", "title": "discharged", "wait_minutes": 1, "wait_after": "S4"}
+    closed: Members = {"id": "H-SHUT", "title": "closed", "when": "refit", "close_up": True}
+    return [
+        step(
+            "S6",
+            70,
+            position("P8", {"part": "W"}, sets=2),
+            holds=[
+                {**steady, "until_shift_end": True, "per_person": True, "equipment": ["lift"]},
+                waits,
+            ],
+            lapses=["H1"],
+        ),
+        step("S7", 80, phase="refit", refit_after=["S6", "S2"], holds=[closed], lapses=["H-UP"]),
     ]
 
 
@@ -73,6 +96,7 @@ def live_step() -> Members:
         position("HV-P", {"part": "C"}, sets=2, critical=True),
         holds=[{**hold, "qualified": "high-voltage"}],
         hazards=["high-voltage"],
+        energises=True,
     )
 
 
@@ -163,6 +187,9 @@ class Moment:
 
     def part(self) -> str:
         return self.rng.choice(random_parts.NUMBERS if self.chance(98) else ("X",))
+
+    def part_of_the_catalogue(self) -> str:
+        return self.rng.choice("ABCDEW")
 
     def some(self, **optional: Plain) -> Members:
         """Each of these members, or not."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Annotated
 
-from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
 from partsvc.domain.acts.bay import Placing, give, given_to, place_bay_stray
+from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
 from partsvc.domain.acts.kinds import JOB, WORKSHOP, ActKind, Needs
 from partsvc.domain.acts.known import in_catalogue
 from partsvc.domain.acts.numbers import accept_number, refuse_number
@@ -20,7 +20,7 @@ from partsvc.domain.ledger import Holding
 from partsvc.domain.order_list import successor
 from partsvc.domain.parts import Rule, is_stray, is_unnamed
 from partsvc.domain.places import Condition, Gate, PlaceKind, loose, outside, secured
-from partsvc.domain.plan import Position
+from partsvc.domain.plan import Position, StackItem
 from partsvc.domain.records import Id, Key, Line, Name, Quantity, Says
 from partsvc.errors import Invalid, NotFound
 
@@ -212,16 +212,16 @@ def resize(draft: Draft, old: Position, new: Position) -> None:
                 lot=new.id,
             )
         if more < 0:
-            _fewer(draft, new, item.part, -more)
+            _fewer(draft, new, item, -more)
 
 
-def _fewer(draft: Draft, position: Position, part: str, quantity: int) -> None:
-    there = list(draft.secured_at(position.id, part))
+def _fewer(draft: Draft, position: Position, item: StackItem, quantity: int) -> None:
+    there = list(draft.book.among(secured(position.id), item.numbers))
     if total(there) < quantity:
         raise draft.refusal(
             "already-off",
-            f"{position.where}: only {total(there)} {draft.words_for(part)} are still in place; "
-            "pieces that came off cannot be corrected away. Reverse their removal first.",
+            f"{position.where}: only {total(there)} {draft.words_for(item.part)} are still in "
+            "place; pieces that came off cannot be corrected away. Reverse their removal first.",
             there=total(there),
         )
     for held in draft.draw(there, quantity):

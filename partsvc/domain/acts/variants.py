@@ -174,7 +174,11 @@ def differs(draft: Draft, act: Differs) -> None:
     old = _which(position, act)
     new = _what_it_is(draft, act)
     change = PositionCorrected(
-        position=position.id, part=old if new else "", becomes=new, sets=act.sets
+        position=position.id,
+        part=old if new else "",
+        becomes=new,
+        sets=act.sets,
+        renames=True if new else None,
     )
     if new:
         not_twice(position, old, new)
@@ -202,9 +206,10 @@ def _which(position: Position, act: Differs) -> str:
     if another and act.part is None and len(position.stack) > 1:
         raise Invalid("Several parts belong here: say which `part` is another one.", field="part")
     part = act.part or position.stack[0].part
-    if part not in {item.part for item in position.stack}:
+    item = position.item(part)
+    if item is None:
         raise Invalid(f"{part} does not belong at {position.where}.", field="part")
-    return part
+    return item.part
 
 
 def _what_it_is(draft: Draft, act: Differs) -> str:

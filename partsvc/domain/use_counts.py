@@ -136,24 +136,18 @@ def limited_numbers(plan: Plan) -> frozenset[str]:
 def use_counts(desk: Desk, posted: Iterable[Posted] | None = None) -> UseCounts:
     """The uses of all pieces of limited use; `posted` may hold entries of the act being written."""
     counts = UseCounts()
-    numbers = limited_numbers(desk.plan)
-    if not numbers:
+    if not limited_numbers(desk.plan):
         return counts
     told = [one for one in desk.happened if isinstance(one.effect, Inspected | UsesCarried)]
     told.reverse()
     for item in desk.posted if posted is None else posted:
         while told and 0 < told[-1].seq < (item.seq or told[-1].seq + 1):
             _tell(counts, told.pop())
-        if item.entry.part in numbers or _was(counts, item):
-            counts.follow(item)
+        # All are followed, for a piece may get its last number late.
+        counts.follow(item)
     while told:
         _tell(counts, told.pop())
     return counts
-
-
-def _was(counts: UseCounts, item: Posted) -> bool:
-    """Whether the pieces were followed before, under whatever number."""
-    return bool(counts.at.get((item.entry.part, item.entry.source)))
 
 
 def _tell(counts: UseCounts, happened: Happened) -> None:

@@ -216,12 +216,16 @@ def _accept(at: Moment) -> Members:
     return acceptance(at.rng.choice(found))
 
 
+# What quality may be the wrong person, or too early, to take: it is taken all the same.
+LATE = ("lost", "hold-passed-by")
+
+
 def acceptance(finding: object) -> Members:
     """What quality sends to take just this finding."""
     named = {name: getattr(finding, name) for name in ("place", "part", "lot")}
     kind = str(getattr(finding, "kind", ""))
     # Who searched is made up at random too: a loss is mostly taken before enough people have.
-    late: Members = {"already_done": {"reason": "it had to go"}} if kind == "lost" else {}
+    late: Members = {"already_done": {"reason": "it had to go"}} if kind in LATE else {}
     return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}, **late}
 
 

@@ -31,15 +31,21 @@ from partsvc.errors import KeyReused, PartsvcError
 from partsvc.work import (
     away_list,
     bay,
+    custody_view,
+    desk_order,
     handing_over,
     jobs,
     ledger_reading,
+    notices,
+    order_lines,
     ordering,
+    papers,
     reconciling,
     refit_list,
     strip_list,
     tag_view,
     upkeep,
+    waiting,
 )
 from partsvc.work.batches import post_batch
 from partsvc.work.posting import Answer
@@ -53,7 +59,10 @@ LOOKS = (
     reconciling.reconciliation,
     ordering.order,
     jobs.standing,
+    custody_view.custody,
     ledger_reading.ledger_csv,
+    order_lines.lines_of,
+    papers.order_csv,
 )
 ANY = ("",)
 HABITS = (
@@ -64,6 +73,8 @@ HABITS = (
     ("remove", "remove", "broke", "find"),
     ("lose", "search", "search", "accept"),
     ("receive", "issue", "exchange", "return"),
+    ("receive", "receive", "issue", "issue", "stock-count"),
+    ("hold", "apply", "apply"),
     ("stray", "identify"),
     ("remove", "exchange", "exchange"),
     ("correct", "correct"),
@@ -339,6 +350,9 @@ class RoughWeek(RuleBasedStateMachine):
         for job in self.world.jobs:
             for look in LOOKS:
                 look(service, job)
+            waiting.waiting_list(service, self.world.bench.sender("tech"), job)
+        desk_order.order_of_all(service)
+        notices.page(service, notices.NoticesWanted(open=False))
         away_list.away(service)
         bay.strays(service)
         for tag in self.world.bench.tags:

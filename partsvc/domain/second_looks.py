@@ -31,10 +31,10 @@ def wanted(desk: Desk) -> Iterator[Wanted]:
     """
     last = _last_secured(desk)
     for step, position in desk.plan.each_position():
-        act = last.get(position.id)
-        if position.critical and act is not None and desk.book.count(secured(position.id)):
-            if not _answered(desk, step, position, since=act[0]):
-                yield Wanted(step=step, position=position, secured_by=act[1])
+        if position.critical and position.id in last and desk.book.count(secured(position.id)):
+            since, act = last[position.id]
+            if not _answered(desk, step, position, since=since):
+                yield Wanted(step=step, position=position, secured_by=act)
 
 
 def _last_secured(desk: Desk) -> Mapping[str, tuple[int, str]]:

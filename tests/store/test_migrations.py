@@ -16,10 +16,8 @@ from partsvc.store import migrations
 from partsvc.store.database import FILE, connect, tables
 from partsvc.work import upkeep
 
-ALL = tuple(
-    one.name
-    for one in migrations.migrations.pending(tables(sqlite3.connect(":memory:", isolation_level=None)))
-)
+FRESH = tables(sqlite3.connect(":memory:", isolation_level=None))
+ALL = tuple(one.name for one in migrations.migrations.pending(FRESH))
 # What an older program, with the same tables, did not keep yet: rules of the database only.
 NOT_YET = "m003_more_rules"
 STAMP = "20300131T081500Z"

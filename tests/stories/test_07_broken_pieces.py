@@ -100,6 +100,24 @@ def test_whoever_refits_is_told_at_the_position(shop: HttpBench, job: str) -> No
     assert shop.get(f"/jobs/{job}/refit.pdf").status_code == 200
 
 
+def test_nothing_is_closed_up_over_a_rest_in_the_cavity(shop: HttpBench) -> None:
+    seen = {"id": "H1", "title": "seen before the shield", "when": "refit", "close_up": True}
+    job = shop.open_job(
+        step("shield", 10, position("SHIELD", {"part": "B"}, sets=1), holds=[seen]),
+        step("sill", 20, position("SILL", {"part": "C"}, sets=4), after=["shield"]),
+    )
+    shop.remove(job, "SHIELD", shop.tags[3])
+    broken_in_the_vehicle(shop, job)
+    refit(shop, job)
+    shop.act(job, "seen-empty", bags=[shop.tags[0], shop.tags[1]])
+
+    refused = shop.refused(job, "hold", hold="H1")
+    assert "still in the vehicle: take it out" in refused["detail"]
+
+    shop.act(job, "find", position="SILL", fragment=True)
+    shop.act(job, "hold", hold="H1")
+
+
 def test_a_clip_that_breaks_while_it_is_pushed_home(shop: HttpBench, job: str) -> None:
     shop.remove(job, "SILL", shop.tags[0])
     shop.fit(job, "SILL", shop.tags[0])

@@ -11,7 +11,10 @@ from pathlib import Path
 from typing import Any
 
 RANK = {"new": 0, "used": 1, "damaged": 2}
-TABLES = ("account", "act", "entry", "effect", "balance", "answer", "tag", "job")
+TABLES = (
+    "account", "act", "entry", "effect", "balance", "answer", "tag", "job", "order_line",
+    "order_event", "notice",
+)  # fmt: skip
 # A lot is where a piece comes from; only what the store hands out or takes back gets a new one.
 OTHER_LOT = ("issue", "exchange", "return", "put-on", "take-off", "reverse")
 

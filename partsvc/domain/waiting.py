@@ -19,6 +19,7 @@ from partsvc.domain.look import called
 from partsvc.domain.plan import Step
 from partsvc.domain.progress import still_on
 from partsvc.domain.refit_list import RefitList, RefitStep
+from partsvc.domain.stopping import stop_words
 from partsvc.domain.strip_list import StepState, step_state
 from partsvc.errors import Member
 
@@ -100,7 +101,12 @@ def waiting_list(
     job: JobFacts, desk: Desk, refit: RefitList, coming: Coming, doing: Doing
 ) -> WaitingList:
     """Every unfinished step both ways; `doing` is who asks and when, as for an act."""
-    strip = [_standing(desk, doing, step, Way.STRIP, ()) for step in _to_strip(desk)]
+    if job.state != "open":
+        # Nothing is worked on a job that is closed, so nothing waits there either.
+        return WaitingList(job=job, can_start=(), waiting=())
+    strip = [
+        _standing(desk, doing, step, Way.STRIP, positions=on) for step, on in _to_strip(desk)
+    ]
     lacking = lacking_parts(desk, refit, coming)
     back = [
         _standing(
@@ -108,7 +114,8 @@ def waiting_list(
             doing,
             desk.plan.step_of[line.id],
             Way.REFIT,
-            tuple(_part_wait(desk, line.number, one) for one in lacking.get(line.id, ())),
+            positions=[one.id for one in line.positions if one.to_fit or one.loose],
+            parts=tuple(_part_wait(desk, line.number, one) for one in lacking.get(line.id, ())),
             something_there=_something_there(line),
         )
         for line in refit.steps
@@ -122,15 +129,15 @@ def waiting_list(
     )
 
 
-def _to_strip(desk: Desk) -> list[Step]:
-    """The steps that are still to be taken apart; what was off and is back is not."""
-    found = []
+def _to_strip(desk: Desk) -> list[tuple[Step, list[str]]]:
+    """The steps still to be taken apart, with where; what was off and is back is not."""
+    found: list[tuple[Step, list[str]]] = []
     for step in desk.plan.steps:
         unfinished = step_state(desk, step) in (StepState.ON, StepState.STARTED)
         on = [position.id for position, _ in still_on(step, desk.book)]
         again = bool(on) and all(position in desk.came_off for position in on)
         if unfinished and not again:
-            found.append(step)
+            found.append((step, on))
     return found
 
 
@@ -139,11 +146,13 @@ def _standing(
     doing: Doing,
     step: Step,
     way: Way,
-    parts: tuple[Wait, ...],
     *,
+    positions: Sequence[str],
+    parts: tuple[Wait, ...] = (),
     something_there: bool = True,
 ) -> StepStanding:
-    gates = _gate_waits(desk, doing, step, may_strip if way is Way.STRIP else may_refit)
+    gate = may_strip if way is Way.STRIP else may_refit
+    gates = _gate_waits(desk, doing, step, gate, positions)
     return StepStanding(
         id=step.id,
         number=step.number,
@@ -156,12 +165,22 @@ def _standing(
     )
 
 
-def _gate_waits(desk: Desk, doing: Doing, step: Step, gate: Gate) -> tuple[Wait, ...]:
-    listening = Listening(desk=desk, doing=doing, book=desk.book)
-    listening.about |= {"step": step.id}
-    gate(listening, step)
-    found = [_gate_wait(desk, *one) for one in listening.heard]
-    return tuple(dict.fromkeys(found))
+def _gate_waits(
+    desk: Desk, doing: Doing, step: Step, gate: Gate, positions: Sequence[str]
+) -> tuple[Wait, ...]:
+    """What stands in the way at every position that is to be worked; nothing if one is free."""
+    stopped = stop_words(desk)
+    if stopped:
+        return (Wait(kind=WaitsFor.OTHER, words=stopped),)
+    found: dict[Wait, None] = {}
+    for position in positions or ("",):
+        listening = Listening(desk=desk, doing=doing, book=desk.book)
+        listening.about |= {"step": step.id, **({"position": position} if position else {})}
+        gate(listening, step)
+        if not listening.heard:
+            return ()
+        found |= dict.fromkeys(_gate_wait(desk, *one) for one in listening.heard)
+    return tuple(found)
 
 
 def _gate_wait(desk: Desk, rule: str, detail: str, members: Mapping[str, Member]) -> Wait:

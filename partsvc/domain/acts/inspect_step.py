@@ -8,7 +8,7 @@ from partsvc.domain.desk import Draft
 from partsvc.domain.effects import Inspected
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import Rule
-from partsvc.domain.places import Condition, PlaceKind, loose, own_hole
+from partsvc.domain.places import Condition, PlaceKind, loose, own_hole, with_person
 from partsvc.domain.plan import Position, StackItem, Step
 
 
@@ -35,9 +35,9 @@ def inspect_step(draft: Draft, step: Step, uses: int | None) -> None:
 
 
 def _used(draft: Draft, position: Position, item: StackItem) -> Iterator[Holding]:
-    """The used pieces of one line, in bags and where they hang loose."""
+    """The used pieces of one line, in bags, in one's own box and where they hang loose."""
     lying = [held for part in item.numbers for held in draft.book.lying(part, PlaceKind.BAG)]
-    for place in (own_hole(position.id), loose(position.id)):
+    for place in (own_hole(position.id), loose(position.id), with_person(draft.doing.by)):
         lying += draft.book.among(place, item.numbers)
     for held in lying:
         if held.spot.lot == position.id and held.spot.condition is Condition.USED:

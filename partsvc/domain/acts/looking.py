@@ -12,6 +12,7 @@ from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces, Ste
 from partsvc.domain.acts.inspect_step import inspect_step
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.whole_step import only_these
+from partsvc.domain.custody import meant
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.effects import Confirmed, Inspected, Remarked, Searched
 from partsvc.domain.ledger import Holding
@@ -160,6 +161,9 @@ def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
         for held in draft.book.at(place, act.part)
         if act.lot in (None, held.spot.lot)
     ]
+    # A plug in one's own lock box is looked at in the hand.
+    box = meant(draft.book, draft.doing.by, part=act.part, position=position.id)
+    there += [held for held in box if act.lot in (None, held.spot.lot)]
     wanted = act.quantity or total(there)
     if not there or wanted > total(there):
         raise draft.refusal(

@@ -205,6 +205,7 @@ class PositionAdded:
     rule: str
     words: str = ""
     loosen_only: bool = False
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -103,6 +103,7 @@ def _added_position(effect: PositionAdded) -> Position:
         sets=effect.quantity,
         stack=stack,
         loosen_only=effect.loosen_only,
+        on=effect.on,
     )
 
 

@@ -19,7 +19,7 @@ _LIVE = (
     " AND r.reverses = a.key)"
 )
 _EFFECT = (
-    "SELECT e.account, e.seq, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.done_at"
+    "SELECT e.account, e.seq, e.n, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.done_at"
     " FROM effect e JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
 )
 
@@ -53,7 +53,7 @@ def away(db: sqlite3.Connection, site: str) -> list[Row]:
         "SELECT b.account, b.place, b.part, b.condition, b.lot, b.quantity, j.number, j.title,"
         " j.state FROM balance b JOIN job j ON j.site = b.site AND j.id = b.account"
         " WHERE b.site = ? AND b.quantity > 0 AND b.place >= 'away:' AND b.place < 'away;'"
-        " ORDER BY b.account, b.place, b.part, b.condition, b.lot",
+        " ORDER BY b.place, b.account",
         (site,),
     ).fetchall()
 
@@ -62,7 +62,7 @@ def said_of_away(
     db: sqlite3.Connection, site: str, accounts: Iterable[str]
 ) -> Mapping[str, Sequence[Happened]]:
     """What was said when pieces of these jobs were sent out, and which of them stay."""
-    wanted = " AND (e.kind = 'sent-away' OR e.kind = 'stays-away')"
+    wanted = " AND e.kind IN ('sent-away', 'stays-away')"
     return _by_account(db, site, accounts, wanted)
 
 
@@ -78,11 +78,12 @@ def _by_account(
 ) -> Mapping[str, Sequence[Happened]]:
     rows = db.execute(
         f"{_EFFECT} WHERE e.site = :site AND e.account IN (SELECT value FROM json_each(:asked))"
-        f"{wanted} AND {_LIVE} ORDER BY e.account, e.seq, e.n",
+        f"{wanted} AND {_LIVE}",
         {"site": site, "asked": json.dumps(sorted(set(accounts)))},
     )
     found: dict[str, list[Happened]] = defaultdict(list)
-    for row in rows:
+    # Sorted here: asked to sort, the database would walk through all effects of each book.
+    for row in sorted(rows, key=lambda one: (one["seq"], one["n"])):
         found[row["account"]].append(
             Happened(
                 row["seq"],
@@ -130,12 +131,13 @@ def jobs_at_hand(db: sqlite3.Connection, site: str, *, released_since: str) -> l
     """The jobs a piece on the floor could be of: the open ones, and those released since a day."""
     return db.execute(
         "SELECT id, number, title, state, procedure, revision FROM job"
-        " WHERE site = :site AND state <> 'released'"
+        " WHERE site = :site AND state = 'open'"
         " UNION SELECT j.id, j.number, j.title, j.state, j.procedure, j.revision FROM act a"
-        " JOIN effect e ON e.site = a.site AND e.account = a.account AND e.seq = a.seq"
-        " JOIN job j ON j.site = a.site AND j.id = json_extract(e.text, '$.job')"
+        " CROSS JOIN effect e CROSS JOIN job j"
         " WHERE a.site = :site AND a.kind = 'note' AND a.received_at >= :since"
-        " AND e.kind = 'job-released' ORDER BY 2",
+        " AND e.site = a.site AND e.account = a.account AND e.seq = a.seq"
+        " AND j.site = a.site AND j.id = json_extract(e.text, '$.job')"
+        " AND e.kind IN ('job-released', 'job-handed-over') ORDER BY 2",
         {"site": site, "since": released_since},
     ).fetchall()
 

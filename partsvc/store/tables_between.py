@@ -4,15 +4,12 @@ All of them are partial: they hold the few rows they are for, and cost the other
 """
 
 AWAY = """
-CREATE INDEX balance_away ON balance (site, account, place)
+CREATE INDEX balance_away ON balance (site, place, account)
   WHERE quantity > 0 AND place >= 'away:' AND place < 'away;';
-CREATE INDEX effect_away ON effect (site, account, seq)
-  WHERE kind = 'sent-away' OR kind = 'stays-away';
 """
 
 BETWEEN = """
 CREATE INDEX effect_between ON effect (site, json_extract(text, '$.other'))
   WHERE kind = 'lent' OR kind = 'borrowed';
-CREATE INDEX effect_stray ON effect (site, account, seq) WHERE kind = 'stray-found';
 CREATE INDEX note_by_time ON act (site, received_at) WHERE kind = 'note';
 """

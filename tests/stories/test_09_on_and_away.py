@@ -98,6 +98,29 @@ def test_on_the_bench_nothing_is_asked_that_only_gave_access(shop: HttpBench, jo
     assert line(shop, job, "LEFT")["secured"] == 2
 
 
+def test_captive_screws_nobody_had_planned_are_recorded_on_their_cover(
+    shop: HttpBench,
+) -> None:
+    job = shop.open_job()
+    cover = {"where": "sill cover", "quantity": 1, "part": "B", "step_title": "sill"}
+    off = shop.act(job, "remove", bag=shop.tags[0], add=cover)
+    (at,) = [one["position"] for one in off["effects"] if one["effect"] == "position-added"]
+    screws = {"where": "its screws", "quantity": 4, "part": "D", "step_title": "sill screws"}
+    shop.act(job, "correct", reason="captive", add={**screws, "on": at})
+
+    (line,) = [
+        one
+        for found in shop.look(f"/jobs/{job}/steps")["steps"]
+        for one in found["positions"]
+        if one["where"] == "its screws"
+    ]
+    assert line["carried"].startswith("on the long bolt (B), which is in bag ")
+    refused = shop.refused(job, "correct", reason="captive", add={**screws, "on": line["id"]})
+    assert (refused["status"], refused["field"]) == (422, "add.on")
+    refused = shop.refused(job, "reverse", act=off["key"], reason="a slip")
+    assert refused["reason"] == "moved-on"
+
+
 def test_a_plan_with_carriers_that_cannot_be_is_not_taken(shop: HttpBench) -> None:
     def faults(*positions: Json) -> list[str]:
         plan = {"key": "k", "title": "t", "steps": [step("S", 10, *positions)]}

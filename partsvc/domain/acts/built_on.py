@@ -50,7 +50,8 @@ def _effect_builds(later: Effect, effect: Effect, key: str) -> bool:
         case StepAdded():
             return getattr(later, "step", "") == effect.step
         case PositionAdded() | CountFound():
-            return getattr(later, "position", "") == effect.position
+            named = (getattr(later, "position", ""), getattr(later, "on", ""))
+            return effect.position in named
         case PositionCorrected():
             return isinstance(later, PositionCorrected) and later.position == effect.position
         case Remarked():

@@ -52,6 +52,7 @@ class NewPosition:
     words: Annotated[Line | None, Says("what the piece looks like, if it has no number yet")] = None
     rule: Rule = Rule.REUSE
     loosen_only: bool = False
+    on: Annotated[Id | None, Says("the position of the removable carrier it lies on")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
-from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where
 from partsvc.domain.acts.between import settle_with_bay
+from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.desk import Draft, shown_bag, total, worn
 from partsvc.domain.effects_broken import RestFound

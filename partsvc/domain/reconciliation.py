@@ -11,9 +11,9 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from partsvc.domain.checks_applied import not_applied
 from partsvc.domain.checks_away import away_pieces, between_jobs
 from partsvc.domain.checks_bags import tags_in_doubt
-from partsvc.domain.checks_applied import not_applied
 from partsvc.domain.checks_custody import locks_removed, locks_still_on, with_people
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,

@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterator
 
 from partsvc.domain.job_state import Happened
-from partsvc.domain.vehicle_record import LostMoved
+from partsvc.domain.record_lines import LostMoved
 from partsvc.store.acts import effect_of, entry_of
 from partsvc.store.database import Row
 

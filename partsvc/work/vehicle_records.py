@@ -10,14 +10,16 @@ from typing import TypeVar
 from partsvc.domain.job_plan import begun, job_plan
 from partsvc.domain.job_state import Happened, fold
 from partsvc.domain.plan import EMPTY
-from partsvc.domain.vehicle_record import (
+from partsvc.domain.record_lines import (
     FragmentOnRecord,
     JobHeading,
-    JobPast,
     LineOnRecord,
     LostMoved,
     LostOnRecord,
     ReleaseOnRecord,
+)
+from partsvc.domain.vehicle_record import (
+    JobPast,
     accepted_on_record,
     differs_on_record,
     fragments_on_record,

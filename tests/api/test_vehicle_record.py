@@ -39,7 +39,9 @@ def job_of(bench: HttpBench, van: str) -> str:
 def eventful(bench: HttpBench, van: str, bag: str) -> str:
     """A job on which much happened that the vehicle keeps."""
     job = job_of(bench, van)
-    cracked = bench.act(job, "remark", position="P2", words="thread stripped", defect="stripped-thread")
+    cracked = bench.act(
+        job, "remark", position="P2", words="thread stripped", defect="stripped-thread"
+    )
     bench.act(job, "remark", position="P1", words="bracket scratched")
     bench.act(job, "remove", position="P1", bag=bag, broken=1, rest="in-vehicle")
     bench.act(job, "lose", part="C", bag=bag, words="rolled away")

@@ -217,7 +217,8 @@ def _index_faults(db: sqlite3.Connection, site: str, found: _Found) -> Iterator[
         # A tag goes along when its job is taken over, and stays with the last of them.
         last = sorted(user for user in users if found.taken_over.get(user) not in users)
         if [owners.get(tag)] != last:
-            yield Fault(f"tag {tag}", f"is not {', '.join(last)}'s, which used it")
+            how = "used it first" if len(users) == 1 else "took it over"
+            yield Fault(f"tag {tag}", f"is not {', '.join(last)}'s, which {how}")
     if endings.takeovers(db, site) != found.taken_over:
         yield Fault("takeovers", "which job took over which is not as the openings say")
     for job, state in checking.job_states(db, site).items():

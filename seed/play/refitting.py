@@ -8,7 +8,7 @@ from typing import Any
 
 from partsvc.domain.applications import of_phase
 from partsvc.domain.parts import Part, Rule
-from partsvc.domain.plan import Phase, Plan, Position, Step
+from partsvc.domain.plan import Hold, Phase, Plan, Position, Step
 from partsvc.domain.progress import needs_tick
 from seed.play.bags import KIT_OF
 from seed.play.hand import Hand
@@ -29,6 +29,7 @@ class Refit:
     witness: str
     forgotten: frozenset[str]
     otherwise: Mapping[str, Callable[[Refit, Position], None]]
+    before_close_up: Callable[[Refit, Hold], None]
     acts: dict[str, str] = field(default_factory=dict)
 
     def bag_at(self, position: str) -> str:
@@ -52,6 +53,8 @@ def refit(work: Refit, order: list[str]) -> None:
 
 def _refit_step(work: Refit, step: Step) -> None:
     _caps_off(work, step)
+    if step.energises and step.positions:
+        work.hand.act("unlock", step=step.id)
     for position in step.positions:
         look_at(work, position)
         work.otherwise.get(position.id, put_back)(work, position)
@@ -61,6 +64,8 @@ def _refit_step(work: Refit, step: Step) -> None:
         )
     for hold in step.holds:
         if hold.when is Phase.REFIT:
+            if hold.close_up:
+                work.before_close_up(work, hold)
             work.hand.act("hold", **hold_fields(hold, work.witness))
 
 
@@ -83,7 +88,7 @@ def look_at(work: Refit, position: Position) -> None:
         if item.rule in LOOKED_AT:
             where = (
                 {"position": position.id}
-                if position.loosen_only
+                if position.id not in work.home
                 else {"bag": work.bag_at(position.id), "lot": position.id}
             )
             uses = 1 if item.rule is Rule.LIMITED else None
@@ -94,7 +99,7 @@ def put_back(work: Refit, position: Position) -> None:
     """One scan of each bag that holds something for this position, and all is in and secured."""
     step = work.plan.home_step[position.id]
     last = _applied(step) if position is step.positions[-1] else None
-    if position.loosen_only:
+    if position.id not in work.home:  # it hangs there loose, or is in one's own lock box
         work.secure(position, applied=last)
         return
     from_kits = [item for item in position.stack if _kit(work, item.part, item.rule)]

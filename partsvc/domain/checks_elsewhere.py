@@ -16,8 +16,8 @@ from partsvc.domain.parts import is_stray
 from partsvc.domain.places import Condition, PlaceKind
 from partsvc.domain.plan import Phase
 from partsvc.domain.progress import needs_tick
-from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.stopping import PASSED_BY
+from partsvc.domain.tag_kinds import is_done_with
 from partsvc.domain.temporaries import put_on_as, temporary_words
 from partsvc.domain.this_vehicle import left_out, settled
 

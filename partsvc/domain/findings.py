@@ -50,9 +50,7 @@ KINDS = (
     FindingKind(name="fragment-lost", title="rest of a broken piece lost", gravity=Gravity.HIGH),
     FindingKind(name="away", title="away, expected back", gravity=Gravity.HIGH),
     FindingKind(name="lent", title="lent to another job, and short here", gravity=Gravity.HIGH),
-    FindingKind(
-        name="between-jobs", title="told by one of two jobs only", gravity=Gravity.MEDIUM
-    ),
+    FindingKind(name="between-jobs", title="told by one of two jobs only", gravity=Gravity.MEDIUM),
     FindingKind(name="hold-open", title="hold point open", gravity=Gravity.HIGH),
     FindingKind(name="not-back", title="not back yet", gravity=Gravity.HIGH),
     FindingKind(name="missing-on-arrival", title="missing on arrival", gravity=Gravity.MEDIUM),

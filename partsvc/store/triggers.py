@@ -212,7 +212,9 @@ WHEN NEW.board <> OLD.board OR NEW.pocket <> OLD.pocket
 BEGIN SELECT RAISE(ABORT, 'tag: a pocket stays on its board'); END;
 """
 
-TAKEOVER = _append_only("takeover") + """
+TAKEOVER = (
+    _append_only("takeover")
+    + """
 CREATE TRIGGER takeover_guard BEFORE INSERT ON takeover
 BEGIN
   SELECT RAISE(ABORT, 'takeover: a job is taken over once, and takes over one')
@@ -229,3 +231,4 @@ WHEN OLD.account <> '' AND NEW.account <> OLD.account
     WHERE site = OLD.site AND old = OLD.account AND new = NEW.account)
 BEGIN SELECT RAISE(ABORT, 'tag: it has one job for life'); END;
 """
+)

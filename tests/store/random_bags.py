@@ -9,6 +9,7 @@ from random_moment import Members, Moment
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.records import Plain
 
+
 def _step_with_pieces(at: Moment) -> str:
     """Mostly a step that has positions."""
     found = [step.id for step in at.desk.plan.steps if step.positions]

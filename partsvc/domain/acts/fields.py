@@ -93,9 +93,9 @@ class Envelope:
         int | None, Between(-(2**40), 2**40), Says("service time minus device time, milliseconds")
     ] = None
     already_done: AlreadyDone | None = None
-    alone: Annotated[
-        Alone | None, Says("same-person work, only where the workshop permits it")
-    ] = None
+    alone: Annotated[Alone | None, Says("same-person work, only where the workshop permits it")] = (
+        None
+    )
     queued: Annotated[
         bool, Says("kept on the device and done before it could be sent; never lost when refused")
     ] = False

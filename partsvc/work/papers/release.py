@@ -97,6 +97,3 @@ def release_paper(record: ReleaseRecord) -> Paper:
         blocks=tuple(blocks),
         footer=footer(record.view.job),
     )
-
-
-

@@ -32,7 +32,13 @@ USUAL: dict[Hazard, str] = {
 
 def step_cautions(step: Step) -> tuple[str, ...]:
     """The cautions of a step: the usual ones of its hazards, then its own."""
-    return (*(USUAL[hazard] for hazard in step.hazards), *step.cautions)
+    return (*(USUAL[hazard] for hazard in _hazards(step)), *step.cautions)
+
+
+def _hazards(step: Step) -> tuple[Hazard, ...]:
+    """Its hazards as named, and high voltage where only a hold of it says so."""
+    unsaid = step.high_voltage and Hazard.HIGH_VOLTAGE not in step.hazards
+    return (*([Hazard.HIGH_VOLTAGE] if unsaid else []), *step.hazards)
 
 
 def hold_cautions(hold: Hold) -> tuple[str, ...]:
@@ -43,6 +49,6 @@ def hold_cautions(hold: Hold) -> tuple[str, ...]:
 def plan_cautions(plan: Plan) -> tuple[str, ...]:
     """The cautions of a whole job: the usual ones of every hazard in it, its own, and whom to
     follow."""
-    hazards = {hazard for step in plan.steps for hazard in step.hazards}
+    hazards = {hazard for step in plan.steps for hazard in _hazards(step)}
     usual = tuple(USUAL[hazard] for hazard in Hazard if hazard in hazards)
     return (*usual, *plan.cautions, DEFER)

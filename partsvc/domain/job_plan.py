@@ -85,9 +85,7 @@ def _nothing_lies_on(steps: dict[str, Step], carrier: str) -> None:
 
 def _is_bare(step: Step) -> bool:
     """Whether a step is nothing but its name and its order."""
-    name = Step(
-        id=step.id, number=step.number, title=step.title, zone=step.zone, phase=step.phase
-    )
+    name = Step(id=step.id, number=step.number, title=step.title, zone=step.zone, phase=step.phase)
     return replace(step, after=(), refit_after=(), hazards=(), cautions=()) == name
 
 

@@ -40,8 +40,7 @@ def put_on_as(state: JobState, held: Holding) -> PutOnAs:
     said = [
         effect
         for _, effect in state.each(PutOnVehicle)
-        if (effect.step, effect.part, effect.lot)
-        == (held.spot.place.at, held.part, held.spot.lot)
+        if (effect.step, effect.part, effect.lot) == (held.spot.place.at, held.part, held.spot.lot)
     ]
     if not said:
         return PutOnAs()

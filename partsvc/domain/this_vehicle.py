@@ -57,8 +57,7 @@ def settled(state: JobState) -> frozenset[str]:
 def arrivals(state: JobState) -> Mapping[str, str]:
     """The positions that were off when the vehicle came, and how, in words."""
     return {
-        said.position: f"{HOW_WORDS[said.how]}: {said.words}"
-        for _, said in state.each(ArrivedOff)
+        said.position: f"{HOW_WORDS[said.how]}: {said.words}" for _, said in state.each(ArrivedOff)
     }
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 
-def add_takeover(
-    db: sqlite3.Connection, site: str, *, old: str, new: str, old_number: int
-) -> None:
+def add_takeover(db: sqlite3.Connection, site: str, *, old: str, new: str, old_number: int) -> None:
     """Note that one job took over what was left of another."""
     db.execute(
         "INSERT INTO takeover (site, old, new, old_number) VALUES (?, ?, ?, ?)",

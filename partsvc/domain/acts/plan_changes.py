@@ -105,9 +105,7 @@ def correct(draft: Draft, act: Correct) -> None:
         in_catalogue(draft, act.becomes)
         not_twice(position, change.part, act.becomes)
         # After a repair another piece goes in; what came off is still what it was.
-        if act.repaired is None and not _is_replaced_by(
-            draft, position, change.part, act.becomes
-        ):
+        if act.repaired is None and not _is_replaced_by(draft, position, change.part, act.becomes):
             rename(draft, change.part, act.becomes, lot=position.id)
             change = replace(change, renames=True)
     if act.sets is not None:

@@ -7,8 +7,8 @@ here, and a row at that module's end.
 from __future__ import annotations
 
 from partsvc.domain.acts import (
-    away,
     applying,
+    away,
     bags,
     between,
     breaking,
@@ -17,6 +17,7 @@ from partsvc.domain.acts import (
     endings,
     ends,
     exchange_carrier,
+    half_stripped,
     lapsing,
     looking,
     lost_and_found,
@@ -63,6 +64,7 @@ KINDS: tuple[ActKind, ...] = (
     *between.KINDS,
     *ends.KINDS,
     *variants.KINDS,
+    *half_stripped.KINDS,
     *endings.KINDS,
     *refused_acts.KINDS,
 )

@@ -31,9 +31,9 @@ class PutOn:
     item: Annotated[Id | None, Says("the temporary item of the plan")] = None
     words: Annotated[Line | None, Says("what it is, if the plan does not list it")] = None
     quantity: Quantity | None = None
-    bag: Annotated[
-        Code | None, Says("a piece out of this bag: an old bolt as a locating stud")
-    ] = None
+    bag: Annotated[Code | None, Says("a piece out of this bag: an old bolt as a locating stud")] = (
+        None
+    )
     part: Annotated[Name | None, Says("which part out of the bag, if it holds several")] = None
 
 
@@ -179,8 +179,7 @@ def _pieces(draft: Draft, step: Step, act: TakeOff) -> list[Holding]:
     return [
         held
         for held in draft.book.at(on_vehicle(step.id), act.part or "")
-        if held.spot.lot not in TOOL_LOTS
-        and (not meant or (held.part, held.spot.lot) in meant)
+        if held.spot.lot not in TOOL_LOTS and (not meant or (held.part, held.spot.lot) in meant)
     ]
 
 

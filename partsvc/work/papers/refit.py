@@ -20,6 +20,7 @@ from labels.paper import (
 )
 from labels.shapes import Shape
 from partsvc.domain.cautions import USUAL
+from partsvc.domain.hold_lines import HoldLine
 from partsvc.domain.plan import Hazard
 from partsvc.domain.refit_list import RefitList, RefitPosition, RefitStep
 from partsvc.domain.strip_list import PartLine
@@ -57,6 +58,8 @@ def refit_paper(checklist: RefitList) -> Paper:
         )
     )
     blocks += [Paragraph(words) for words in _sources(checklist)]
+    blocks += [Paragraph(words) for words in checklist.custody]
+    blocks += _over_all(checklist)
     for step in checklist.steps:
         blocks.extend(_step(step))
     if checklist.not_on_this_vehicle:
@@ -109,10 +112,7 @@ def _hazard_words(hazard: str) -> str:
 def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
     """Holds, temporary items and amounts, each a line to tick."""
     rows: list[tuple[Cell, ...]] = []
-    for hold in step.holds:
-        asks = [*hold.asks, *(["second person"] if hold.witness else [])]
-        what = Marked(Shape.DIAMOND, f"HOLD: {hold.title}")
-        rows.append((_box(hold.passed), "hold point", what, "", ", ".join(asks)))
+    rows += [_hold(hold, done=step.finished) for hold in step.holds]
     for item in step.take_off:
         on = item.on_vehicle
         state = f"{on} on the vehicle" if on else "off"
@@ -124,6 +124,27 @@ def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
     if step.needs_tick:
         rows.append((_box(step.ticked), "this step", step.title, "", ", ".join(step.readings)))
     return rows
+
+
+def _hold(hold: HoldLine, *, done: bool) -> tuple[Cell, ...]:
+    """A hold point to tick; one that stands no longer is ticked anew while work is left to do."""
+    asks = [*hold.asks, *(["second person"] if hold.witness else [])]
+    asks += ["each person for themselves"] if hold.per_person else []
+    asks += ["all beneath back and seen"] if hold.close_up else []
+    asks += [hold.waits] if hold.waits else []
+    asks += ["high voltage: see the cautions above"] if hold.cautions else []
+    state = f"lapsed: {hold.lapsed}" if hold.lapsed and not done else ""
+    what = Marked(Shape.DIAMOND, f"HOLD: {hold.title}")
+    return (_box(hold.passed and not state), "hold point", what, state, ", ".join(asks))
+
+
+def _over_all(checklist: RefitList) -> list[Block]:
+    """The holds that have to stand all the way back."""
+    if not checklist.over_all:
+        return []
+    done = all(step.finished for step in checklist.steps)
+    rows = tuple(_hold(hold, done=done) for hold in checklist.over_all)
+    return [KeepTogether((Heading("To stand as long as you work", 2), Table(_COLUMNS, rows)))]
 
 
 def _box(done: bool) -> Cell:

@@ -130,6 +130,7 @@ class Desk:
     parts: Mapping[str, Part] = field(default_factory=dict)
     tags: Mapping[str, TagFacts] = field(default_factory=dict)
     boards: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    pockets: Mapping[str, tuple[str, int]] = field(default_factory=dict)
     people: Mapping[str, frozenset[str]] = field(default_factory=dict)
     # For what is shown alone: no name ever stands in a record.
     names: Mapping[str, str] = field(default_factory=dict)

@@ -15,6 +15,7 @@ from partsvc.domain.look import called
 from partsvc.domain.lost_tags import doubts
 from partsvc.domain.places import PlaceKind, bag
 from partsvc.domain.records import Says
+from partsvc.domain.tag_kinds import TagKind, bag_words
 from partsvc.domain.tag_look import Content, contents_of
 
 
@@ -34,6 +35,7 @@ class OpenBag:
     code: str
     shown: str
     kind: str
+    called: Annotated[str, Says("what carries the tag: a bag, or a pocket of a board")]
     pieces: int
     words: Annotated[str, Says("what is in it")]
     steps: Annotated[tuple[str, ...], Says("the steps its pieces came off at")]
@@ -95,7 +97,8 @@ def _open_bag(desk: Desk, code: str, moved: Moved) -> OpenBag:
     return OpenBag(
         code=code,
         shown=shown_bag(code),
-        kind=desk.state.tags.get(code, "bag"),
+        kind=desk.state.tags.get(code, TagKind.BAG),
+        called=bag_words(desk, code),
         pieces=sum(number_of.values()),
         words=", ".join(f"{count} {called(desk, part)}" for part, count in number_of.items()),
         steps=tuple(titles[number] for number in numbers),

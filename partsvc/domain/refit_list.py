@@ -26,7 +26,7 @@ from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
 from partsvc.domain.records import Says
 from partsvc.domain.stopping import stop_words
 from partsvc.domain.strip_list import PartLine, TemporaryLine, part_lines, temporary_lines
-from partsvc.domain.tag_kinds import is_done_with
+from partsvc.domain.tag_kinds import bag_words, is_done_with
 from partsvc.domain.this_vehicle import (
     OfThisVehicle,
     arrivals,
@@ -353,7 +353,7 @@ def _where(desk: Desk, held: Holding) -> str:
     """Where pieces to be fitted are, in words."""
     place = held.spot.place
     if place.kind is PlaceKind.BAG:
-        return f"bag {shown_bag(place.at)}"
+        return bag_words(desk, place.at)
     if place.kind is PlaceKind.WITH:
         return named(f"the box of {called_by_id(place.at)}", desk.names)
     if place.kind is PlaceKind.ON_VEHICLE:

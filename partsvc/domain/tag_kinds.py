@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from partsvc.domain.desk import Desk
+from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import is_stray
 from partsvc.domain.places import Condition, PlaceKind
@@ -18,6 +18,14 @@ class TagKind(StrEnum):
     OLD_PARTS = "old-parts"
     BOARD = "board"
     POCKET = "pocket"
+
+
+def bag_words(desk: Desk, code: str) -> str:
+    """What carries a tag, in words: a bag, or a pocket by its number."""
+    board, number = desk.pockets.get(code, ("", 0))
+    if board:
+        return f"pocket {number} of board {shown_bag(board)}"
+    return f"bag {shown_bag(code)}"
 
 
 def for_old_parts(desk: Desk, code: str) -> bool:

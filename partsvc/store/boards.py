@@ -51,6 +51,15 @@ def places(db: sqlite3.Connection, site: str, codes: Iterable[str]) -> dict[str,
     return {row["code"]: (row["board"], row["pocket"]) for row in rows}
 
 
+def of_job(db: sqlite3.Connection, site: str, account: str) -> dict[str, tuple[str, int]]:
+    """For each tag of a job that is on a pocket: its board, and its number there."""
+    rows = db.execute(
+        "SELECT code, board, pocket FROM tag WHERE site = ? AND account = ? AND board <> ''",
+        (site, account),
+    )
+    return {row["code"]: (row["board"], row["pocket"]) for row in rows}
+
+
 def claim(db: sqlite3.Connection, site: str, code: str, account: str) -> None:
     """A whole board becomes a job's for life with the first of its tags that is used."""
     db.execute(

@@ -36,6 +36,11 @@ def with_bags(
     return desk
 
 
+def with_pockets(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing which of the job's tags are on which pocket, for those who read of it."""
+    return replace(desk, pockets=boards.of_job(db, service.site, desk.account))
+
+
 def _with_boards(
     service: Service, db: sqlite3.Connection, desk: Desk, codes: tuple[str, ...]
 ) -> Desk:

@@ -164,6 +164,8 @@ def test_a_board_is_stowed_refitted_and_seen_empty_by_its_own_tag(
     assert {source["stowed_at"] for one in shield["positions"] for source in one["sources"]} == {
         "rack 3"
     }
+    places = [source["place"] for one in shield["positions"] for source in one["sources"]]
+    assert places[0].startswith("pocket 1 of board")
     refused = shop.refused(job, "seen-empty", bags=[tray])
     assert refused["reason"] == "not-empty-in-the-book"
 

@@ -25,9 +25,7 @@ def has_to_stand(draft: Draft, step: Step, before: Step, hold: Hold) -> None:
     if now.passed is not None:
         why = lapse_words(draft.desk, now)
         words = f"Step {step.number} asks for this again: {which}. It stands no longer: {why}."
-    draft.objection(
-        "hold-open", f"{words} {how_to_pass(hold)}", hold=hold.id, first_step=before.id
-    )
+    draft.objection("hold-open", f"{words} {how_to_pass(hold)}", hold=hold.id, first_step=before.id)
 
 
 def how_to_pass(hold: Hold) -> str:

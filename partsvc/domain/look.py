@@ -36,9 +36,7 @@ def look_alikes(plan: Plan, parts: Mapping[str, Part]) -> dict[str, tuple[str, .
     return found
 
 
-def alike_among(
-    numbers: Collection[str], parts: Mapping[str, Part]
-) -> tuple[frozenset[str], ...]:
+def alike_among(numbers: Collection[str], parts: Mapping[str, Part]) -> tuple[frozenset[str], ...]:
     """The groups of these parts that a person would confuse with each other."""
     shapes = {
         number: shape_of(parts[number])

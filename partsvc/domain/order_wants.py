@@ -198,9 +198,7 @@ def _why_short(good: GoodPieces, position: Position, item: StackItem) -> list[tu
     ]
 
 
-def _gone_elsewhere(
-    desk: Desk, position: Position, item: StackItem
-) -> Iterator[tuple[str, int]]:
+def _gone_elsewhere(desk: Desk, position: Position, item: StackItem) -> Iterator[tuple[str, int]]:
     """Pieces of here that other vehicles have now: with an exchanged assembly, or lent."""
     gone = gone_for_good(desk, position.id, item.numbers)
     yield "gone with the exchanged assembly", sum(held.quantity for held in gone)

@@ -206,9 +206,7 @@ def _step(
     ticked = step.id in desk.state.done
     done = applied_at(desk, step)
     applications = tuple(
-        ApplicationLine(
-            what=one.what, amount=one.amount, unit=one.unit, applied=one.what in done
-        )
+        ApplicationLine(what=one.what, amount=one.amount, unit=one.unit, applied=one.what in done)
         for one in of_phase(step, Phase.REFIT)
     )
     return RefitStep(
@@ -283,9 +281,7 @@ def _done(desk: Desk, position: Position, stage: str) -> int:
     return sum(position.filled(done).values())
 
 
-def _sources(
-    desk: Desk, position: Position, counts: UseCounts
-) -> tuple[tuple[Source, ...], int]:
+def _sources(desk: Desk, position: Position, counts: UseCounts) -> tuple[tuple[Source, ...], int]:
     """Where the pieces still to be fitted lie, best first, and how many are nowhere to be had."""
     found: list[Source] = []
     not_there = 0

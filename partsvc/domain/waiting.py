@@ -104,9 +104,7 @@ def waiting_list(
     if job.state != "open":
         # Nothing is worked on a job that is closed, so nothing waits there either.
         return WaitingList(job=job, can_start=(), waiting=())
-    strip = [
-        _standing(desk, doing, step, Way.STRIP, positions=on) for step, on in _to_strip(desk)
-    ]
+    strip = [_standing(desk, doing, step, Way.STRIP, positions=on) for step, on in _to_strip(desk)]
     lacking = lacking_parts(desk, refit, coming)
     back = [
         _standing(

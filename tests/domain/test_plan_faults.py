@@ -161,9 +161,7 @@ def test_stages_and_readings_of_one_name_cannot_be_told_apart() -> None:
             "step 10, hold h: only a close-up looks beneath; set `close_up`",
         ),
         (
-            step(
-                10, readings=(Reading(name="isolation", unit="kOhm", limit="9", at_least="500"),)
-            ),
+            step(10, readings=(Reading(name="isolation", unit="kOhm", limit="9", at_least="500"),)),
             "step 10, reading “isolation”: is more than its limit: no reading could be good",
         ),
         (

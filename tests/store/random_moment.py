@@ -60,8 +60,14 @@ def big_plan() -> list[Members]:
             holds=[{"id": "H2", "title": "harness seen free", "when": "refit"}],
         ),
         step("S4", 40, after=["S1"], phase="strip"),
-        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}],
-             applications=[{"what": "coolant", "amount": "9.5", "unit": "l"}]),  # fmt: skip
+        step(
+            "S5",
+            50,
+            phase="refit",
+            refit_after=["S1"],
+            readings=[{"name": "level"}],
+            applications=[{"what": "coolant", "amount": "9.5", "unit": "l"}],
+        ),
         live_step(),
         *lapsing_steps(),
     ]

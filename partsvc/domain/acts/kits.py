@@ -45,5 +45,3 @@ def _of_the_same_batch(draft: Draft, kit: str, part: str) -> None:
     of_kit = [one for one in draft.effects if isinstance(one, BatchIssued) and one.part == kit]
     for one in of_kit:
         draft.effect(BatchIssued(part=part, batch=one.batch, use_by=one.use_by))
-
-

@@ -41,9 +41,7 @@ def accept_number(
             f"{draft.words_for(number)} for {draft.words_for(item.part)} at {position.where} is "
             "accepted by the parts desk, quality or the lead. Ask one of them to record it.",
         )
-    draft.effect(
-        NumberAccepted(position=position.id, part=item.part, number=number, source=source)
-    )
+    draft.effect(NumberAccepted(position=position.id, part=item.part, number=number, source=source))
 
 
 def refuse_number(
@@ -57,9 +55,7 @@ def refuse_number(
             f"At {position.where} {others} is accepted for {item.part}, not {number}.",
             field="refuses",
         )
-    draft.effect(
-        NumberRefused(position=position.id, part=item.part, number=number, source=reason)
-    )
+    draft.effect(NumberRefused(position=position.id, part=item.part, number=number, source=reason))
 
 
 def _line(position: Position, part: str | None) -> StackItem:

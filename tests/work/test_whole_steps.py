@@ -113,3 +113,35 @@ def test_the_store_gives_what_a_whole_bag_is_exchanged_for(bench: Bench) -> None
     assert bench.at(WORKSHOP, "stock:main") == {}
     assert "1 stretch bolt (A) short" in str(body["warnings"])
     assert bench.at(job, f"bag:{bench.tags[0]}") == {"A new": 3}
+
+
+def accepted(number: str, **more: Plain) -> dict[str, Plain]:
+    return {"number": number, "source": "invented", **more}
+
+
+def test_a_bolt_with_its_captive_washer_fills_both_lines_of_the_step(bench: Bench) -> None:
+    bolt = {"part": "B", "accepts": [accepted("E")]}
+    washer = {"part": "W", "accepts": [accepted("E", comes_with="E")]}
+    job = bench.open_job(step("S", 10, position("P1", bolt, washer, sets=2)))
+    bench.act(job, "remove", step="S", bag=bench.tags[0])
+    bench.act(job, "discard", bag=bench.tags[0])
+    bench.act(job, "issue", "desk", part="E", quantity=2, bag=bench.tags[1])
+
+    bench.act(job, "secure", step="S")
+
+    assert bench.findings(job) == []
+    body = bench.act(job, "remove", step="S", bag=bench.tags[2])
+    assert [(one["part"], one["quantity"]) for one in body["entries"]] == [("E", 2)]  # type: ignore[index, union-attr]
+
+
+def test_a_number_that_fills_two_lines_comes_off_once(bench: Bench) -> None:
+    lines = ({"part": "B", "accepts": [accepted("E")]}, {"part": "C", "accepts": [accepted("E")]})
+    job = bench.open_job(step("S", 10, position("P1", *lines, sets=2)))
+    bench.act(job, "remove", step="S", bag=bench.tags[0])
+    bench.act(job, "discard", bag=bench.tags[0])
+    bench.act(job, "issue", "desk", part="E", quantity=4, bag=bench.tags[1])
+    bench.act(job, "secure", step="S")
+
+    bench.act(job, "remove", step="S", bag=bench.tags[2])
+
+    assert bench.at(job, f"bag:{bench.tags[2]}") == {"E": 4}

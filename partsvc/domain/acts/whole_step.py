@@ -111,11 +111,12 @@ def take_off_step(draft: Draft, step: Step, into: Callable[[Position], Place]) -
 def _take_off(draft: Draft, position: Position, into: Callable[[Position], Place]) -> int:
     _counted(draft, position)
     here = (secured(position.id), loose(position.id))
+    # A number that is accepted for two lines of the stack is there once.
+    numbers = dict.fromkeys(number for item in position.stack for number in item.numbers)
     there = [
         held
-        for item in position.stack
         for place in (here[:1] if position.loosen_only else here)
-        for held in draft.book.among(place, item.numbers)
+        for held in draft.book.among(place, tuple(numbers))
     ]
     if not there:
         return 0

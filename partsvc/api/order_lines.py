@@ -9,9 +9,11 @@ from partsvc.api.room import Room
 from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, SUPPLY, Role
 from partsvc.domain.order_view import LineShown
-from partsvc.work import order_lines, papers
+from partsvc.work import on_order, order_lines, order_notes, papers
 from partsvc.work.answers import Writing
-from partsvc.work.order_lines import LineNote, LinesShown, NewLine, OnOrder, OnOrderShown
+from partsvc.work.on_order import OnOrder, OnOrderShown
+from partsvc.work.order_lines import LinesShown, NewLine
+from partsvc.work.order_notes import LineNote
 
 room = Room("order lines", __name__, description="What was ordered for a job, and how far it is.")
 DESK = frozenset({Role.PARTS, Role.LEAD})
@@ -66,7 +68,7 @@ def post_order_event(line: str, *, db: Writing, given: LineNote) -> LineShown:
 
     Ordered, promised for another day, come, refused. Parts that came are received into the store.
     """
-    return order_lines.note(service(), db, sender(), line, given)
+    return order_notes.note(service(), db, sender(), line, given)
 
 
 @room.at(
@@ -75,4 +77,4 @@ def post_order_event(line: str, *, db: Writing, given: LineNote) -> LineShown:
 )  # fmt: skip
 def put_on_order(job: str, part: str, *, db: Writing, given: OnOrder) -> OnOrderShown:
     """Note how many of a part are on order for a job, in one go"""
-    return order_lines.put_on_order(service(), db, sender(), job, part, given)
+    return on_order.put_on_order(service(), db, sender(), job, part, given)

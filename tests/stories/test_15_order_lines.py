@@ -452,6 +452,15 @@ def test_the_desk_is_told_what_was_taken_past_it(shop: HttpBench, job: str) -> N
     assert [one["undone"] for one in told] == [False, False, False, False, True]
 
 
+def test_the_desk_is_told_that_this_vehicle_takes_another_part(shop: HttpBench, job: str) -> None:
+    shop.act(job, "differs", position="CLIPS", part="C", becomes="B", reason="older trim")
+
+    (told,) = shop.look("/parts-desk/notices", "desk")["notices"]
+
+    assert (told["kind"], told["part"]) == ("differs", "B")
+    assert "older trim" in told["words"]
+
+
 def test_notices_are_ticked_off_once_and_looked_at_from_where_one_was(
     shop: HttpBench, job: str
 ) -> None:

@@ -59,9 +59,18 @@ def _step(step: Step, said: Said, parts: Mapping[str, Part]) -> Step:
 
 
 def _position(position: Position, said: Said, parts: Mapping[str, Part]) -> Position:
+    if not any(_takes_more(position.id, item, said, parts) for item in position.stack):
+        return position
     stack = tuple(_line(position.id, item, said, parts) for item in position.stack)
     stack = tuple(_with_riders(item, stack, parts) for item in stack)
     return position if stack == position.stack else replace(position, stack=stack)
+
+
+def _takes_more(position: str, item: StackItem, said: Said, parts: Mapping[str, Part]) -> bool:
+    """Whether there is anything to say of a line; of most there is not."""
+    part = parts.get(item.part)
+    superseded = part is not None and part.superseded_by != ""
+    return superseded or bool(item.accepts) or any(one[0] == position for one in said)
 
 
 def _line(position: str, item: StackItem, said: Said, parts: Mapping[str, Part]) -> StackItem:

@@ -67,6 +67,7 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
     many = "pack" if line.packs == 1 else "packs"
     packs = f"\n{line.packs} {many} of {line.pack_size}" if line.pack_size > 1 else ""
     instead = f"\ntakes the place of {', '.join(line.instead_of)}" if line.instead_of else ""
+    instead += f"\ncomes only in {line.comes_in}, ordered there" if line.comes_in else ""
     step = f"step {line.first_step_number}" if line.first_step else ""
     return (
         Strong(str(line.to_order)),

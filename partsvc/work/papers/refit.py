@@ -175,7 +175,8 @@ def _part_words(part: PartLine) -> str:
     more = " and others" if len(part.looks_like) > _LOOK_ALIKES else ""
     alike = f"\nLOOKS LIKE {'; '.join(others)}{more}" if others else ""
     uses = f"\n{part.uses}" if part.uses else ""
-    return f"{count}{part.called}\n{part.rule_words}{uses}{alike}"
+    also = "".join(f"\n{words}" for words in part.accepts)
+    return f"{count}{part.called}{also}\n{part.rule_words}{uses}{alike}"
 
 
 def _from(line: RefitPosition) -> str:
@@ -184,6 +185,7 @@ def _from(line: RefitPosition) -> str:
     words = [
         f"{one.quantity} {one.condition} from {one.place}"
         + (f" ({one.stowed_at})" if one.stowed_at else "")
+        + (f": {one.part} for {one.instead_of}" if one.instead_of else "")
         for one in line.sources
     ]
     words += [f"{line.loose} in place, loose"] if line.loose else []

@@ -344,3 +344,17 @@ def test_a_stray_in_a_jobs_bag_turns_out_to_be_the_neighbours(
     borrow_it(shop, neighbour)
 
     assert "between-jobs" not in kinds(shop, van) + kinds(shop, neighbour)
+
+
+def test_a_piece_given_to_the_wrong_van_is_taken_back_by_the_workshop(
+    shop: HttpBench, van: str
+) -> None:
+    stray = found_in_the_bay(shop)
+    placed = identified(shop, stray, is_a="of-job", of_job=van, part="B")
+    assert kinds(shop, van) == ["between-jobs"]
+
+    undo = shop.payload("reverse", act=placed["key"], reason="another thread")
+    shop.made("/workshop/acts", undo, "lead")
+
+    assert opened(shop, van) == []
+    assert [one["stray"] for one in shop.look("/strays")["strays"]] == [stray]

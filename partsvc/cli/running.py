@@ -13,6 +13,7 @@ from partsvc.app import create_app, open_app
 from partsvc.cli.common import folder_option, out_option, told, write
 from partsvc.config import SettingFault, Settings
 from partsvc.work.first_start import first_access
+from partsvc.work.printing import Worker
 from partsvc.work.service import open_service
 
 
@@ -51,6 +52,8 @@ def serve(folder: Path, host: str, port: int, threads: int, zone: str, public_ad
             "It is shown this once; change it after signing in."
         )
     click.echo(f"Listening on http://{host}:{port}/api/v1/docs", err=True)
+    worker = Worker(service)
+    worker.start()
     waitress.serve(
         create_app(service, settings),
         host=host,

@@ -13,7 +13,7 @@ from sqlite_utils import Database as Tables
 from sqlite_utils import Migrations
 
 from partsvc.store import tables as schema
-from partsvc.store import triggers
+from partsvc.store import tables_printing, triggers
 from partsvc.store.database import FILE, connect, tables
 
 migrations = Migrations("partsvc")
@@ -52,6 +52,12 @@ def m002_triggers(db: Tables) -> None:
 def m003_more_rules(db: Tables) -> None:
     """Rows that could be replaced, and places that nobody knows."""
     _run(db, triggers.SECOND)
+
+
+@migrations()
+def m019_printing(db: Tables) -> None:
+    """Printers, and what waits to be printed on them."""
+    _run(db, tables_printing.PRINTING)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

@@ -52,6 +52,7 @@ def _to_write_on(face: TagFace) -> TagFace:
         payload=face.payload,
         kind=face.kind,
         kind_band=face.kind_band,
+        kind_shape=face.kind_shape,
         lines=face.lines,
     )
 

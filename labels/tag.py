@@ -54,15 +54,16 @@ class TagFace:
 
     `code` is eight capitals or digits. `payload` goes into the symbol instead of the bare code
     where a scanner should open an address (capitals only). A `rule` needs a `rule_shape`, so
-    that a rule is known by its sign too. `lines` are what is to be filled in by hand, one line
-    each, while nobody knows it yet; a tag always has room to write on. On a tray's tag `pockets`
-    are its pockets by number.
+    that a rule is known by its sign too; so is the kind, by `kind_shape`. `lines` are what is to
+    be filled in by hand, one line each, while nobody knows it yet; a tag always has room to write
+    on. On a tray's tag `pockets` are its pockets by number.
     """
 
     code: str
     payload: str | None = None
     kind: str | None = None
     kind_band: Band = Band.OUTLINE
+    kind_shape: Shape | None = None
     job: str | None = None
     vehicle: str | None = None
     step: str | None = None

@@ -32,6 +32,14 @@ ROLES = {
     "lead": "lead",
 }
 
+# What a releaser says when nothing is amiss.
+STATEMENT: dict[str, bool] = {
+    "vehicle_searched": True,
+    "bay_searched": True,
+    "panels_back": True,
+    "tools_complete": True,
+}
+
 CATALOGUE: tuple[dict[str, str], ...] = (
     {"number": "A", "name": "stretch bolt", "kind": "bolt", "spent_at": "secure"},
     {"number": "B", "name": "long bolt", "kind": "bolt"},
@@ -89,6 +97,16 @@ class Bench:
     def opened_again(cls, folder: Path) -> Bench:
         """Open a workshop that was set up before."""
         return cls(open_service(folder), [], itertools.count(1_000))
+
+    def trained(self, who: str, *qualifications: str) -> None:
+        """Somebody has a training from now on."""
+        with self.service.database.writing() as db:
+            row = people.person(db, self.service.site, who)
+            assert row is not None
+            people.change_person(
+                db, self.service.site, ident=who, version=row["version"], name=row["name"],
+                roles=row["roles"], active=True, qualifications=" ".join(qualifications),
+            )  # fmt: skip
 
     def sender(self, who: str) -> Sender:
         """A person signed in on the bench's own device."""

@@ -13,7 +13,7 @@ from partsvc.api.problems import problem, status_of
 from partsvc.api.reading import read_object
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.kinds import ALL, JOB, JUDGES, WORKSHOP, Role
+from partsvc.domain.acts.kinds import ALL, JOB, JUDGES, WORKSHOP
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid
 from partsvc.work.batches import Item, post_batch
@@ -22,7 +22,6 @@ from partsvc.work.posting import post
 room = Room("acts", __name__, description="What people did, recorded in the ledger.")
 
 _PROBLEMS = (400, 401, 403, 404, 409, 412, 413, 415, 422, 503)
-_SUPPLIERS = frozenset({Role.PARTS, Role.LEAD})
 
 
 def _answers(*, batch: bool) -> dict[int, Any]:
@@ -99,12 +98,12 @@ def post_acts(job: str) -> Response:
     "POST",
     "/workshop/acts",
     _PROBLEMS,
-    roles=_SUPPLIERS,
+    roles=ALL,
     requestBody=act_request(WORKSHOP),
     answers=_answers(batch=True),
 )
 def post_workshop_acts() -> Response:
-    """Record what was done in the store"""
+    """Record what was done in the store, or found in the bay"""
     return _take_acts(WORKSHOP)
 
 

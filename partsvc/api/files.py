@@ -15,7 +15,7 @@ LINES = File(media_type="application/x-ndjson", says="One JSON object a line.")
 
 def file(content: bytes | str, kind: File, *, name: str = "") -> Response:
     """A file as an answer, shown in place under a name to save it by."""
-    text = isinstance(content, str)
+    text = isinstance(content, str) or kind.media_type.startswith("text/")
     response = Response(
         content, content_type=f"{kind.media_type}; charset=utf-8" if text else kind.media_type
     )

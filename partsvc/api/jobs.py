@@ -5,7 +5,7 @@ from __future__ import annotations
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import sender, service
-from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY, Role
+from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY
 from partsvc.work import jobs
 from partsvc.work.answers import Writing
 from partsvc.work.jobs import (
@@ -14,21 +14,25 @@ from partsvc.work.jobs import (
     JobStanding,
     JobsWanted,
     NewJob,
-    OnOrder,
-    OnOrderShown,
 )
 
 room = Room("jobs", __name__, description="Jobs: one vehicle, one large strip-down.")
 
 
+def _let_go(given: NewJob) -> None:
+    jobs.let_go_first(service(), sender(), given)
+
+
 @room.at(
     "POST", "/jobs", roles=HANDS, takes=NewJob, gives=JobStanding, status=201, writes=True,
-    location="/api/v1/jobs/{id}", problems=[404],
+    location="/api/v1/jobs/{id}", problems=[404, 409], first=_let_go,
 )  # fmt: skip
 def post_job(*, db: Writing, given: NewJob) -> JobStanding:
     """Open a job
 
-    On a procedure's revision, or on none: then the record is made while stripping.
+    On a procedure's revision, or on none: then the record is made while stripping. A job that
+    `takes_over` one that was handed over incomplete goes on with its plan, its pieces and its tags;
+    cut short, the same request sent again finishes it.
     """
     return jobs.start(service(), db, sender(), given)
 
@@ -58,12 +62,3 @@ def patch_job(job: str, *, db: Writing, given: JobChange) -> JobStanding:
     found = jobs.standing(service(), job)
     room.same(found)
     return jobs.change(service(), db, found, given)
-
-
-@room.at(
-    "PUT", "/jobs/<job>/on-order/<path:part>", roles=frozenset({Role.PARTS, Role.LEAD}),
-    takes=OnOrder, gives=OnOrderShown, writes=True,
-)  # fmt: skip
-def put_on_order(job: str, part: str, *, db: Writing, given: OnOrder) -> OnOrderShown:
-    """Note how many of a part are on order for a job"""
-    return jobs.put_on_order(service(), db, job, part, given)

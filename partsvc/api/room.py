@@ -7,7 +7,7 @@ is one call into the work.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import wraps
 from typing import Any
 
@@ -49,13 +49,14 @@ class Room(Blueprint):  # type: ignore[misc]
         takes_document: bool = False,
         asks: type = NoParameters,
         gives: type | File | None = None,
-        also: File | None = None,
+        also: File | Sequence[File] = (),
         status: int = 200,
         same_status: int | None = None,
         location: str = "",
         writes: bool = False,
         keyed: bool = True,
         etag: bool = False,
+        first: Callable[[Any], None] | None = None,
         problems: Iterable[int] = (),
         headers: Mapping[str, Mapping[str, Any]] | None = None,
     ) -> Callable[[View], View]:
@@ -64,10 +65,11 @@ class Room(Blueprint):  # type: ignore[misc]
         `roles` may call it, None means everybody without sign-in. The view gets `given` (the body
         as a record of `takes`), `asked` (the parameters as a record of `asks`) and, when it
         `writes`, `db`: the one transaction of the request. A POST that writes honours an
-        idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` is
-        the file that is answered instead when the Accept header asks for it; `same_status` says
-        that nothing new had to be made. `location` is the address of what was made, over the
-        answer's members.
+        idempotency key, unless its answer is a secret that must not be kept (`keyed`). `also` are
+        the files that are answered instead when the Accept header asks for one; `same_status` says
+        that nothing new had to be made. `first` is done with the body before that transaction, in
+        one of its own, and must be harmless when done again. `location` is the address of what was
+        made, over the answer's members.
         """
 
         def declared(function: View) -> View:
@@ -77,6 +79,8 @@ class Room(Blueprint):  # type: ignore[misc]
                 view = answer_once(view, gives=_record(gives), status=status, location=location)
             elif writes:
                 view = _in_a_transaction(view)
+            if first is not None:
+                view = _after(view, first)
             view = self._answering(view, gives, status, headers_of(headers, once, location))
             if same_status is not None:
                 view = self._answering(view, gives, same_status, {})
@@ -93,8 +97,10 @@ class Room(Blueprint):  # type: ignore[misc]
                 found |= {412, 428}
             parameters = [KEY_PARAMETER] if once else []
             view = self.documented(view, found, roles=roles, parameters=parameters)
-            if also is not None:
-                view = self.doc(responses={status: {"content": contents(also)}})(view)
+            files = (also,) if isinstance(also, File) else also
+            if files:
+                written = {name: one for each in files for name, one in contents(each).items()}
+                view = self.doc(responses={status: {"content": written}})(view)
             self.add_url_rule(rule, None, view, methods=[method])
             return function
 
@@ -198,6 +204,17 @@ def _in_a_transaction(view: View) -> View:
             return view(*args, db=db, **named)
 
     return within
+
+
+def _after(view: View, first: Callable[[Any], None]) -> View:
+    """A view that comes after something else, which stands by itself."""
+
+    @wraps(view)
+    def after(*args: Any, given: object, **named: Any) -> Any:
+        first(given)
+        return view(*args, given=given, **named)
+
+    return after
 
 
 def _without_parameters(view: View) -> View:

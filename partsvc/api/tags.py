@@ -14,8 +14,9 @@ from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.records import Between, Id, Length, Says
 from partsvc.domain.tag_look import TagView
 from partsvc.errors import Invalid
-from partsvc.work import tagging
+from partsvc.work import boards, tagging
 from partsvc.work.answers import Writing
+from partsvc.work.boards import BoardMade, NewBoard
 from partsvc.work.tag_view import tag_view
 from partsvc.work.tagging import (
     MOST_ON_A_SHEET,
@@ -40,6 +41,9 @@ class SheetWanted:
         str | None, Length(8, 40 * MOST_ON_A_SHEET), Says("tag codes, with commas between")
     ] = None
     job: Annotated[Id | None, Says("all tags of this job that are still good")] = None
+    board: Annotated[
+        str | None, Length(8, 40), Says("a board by its own tag: that, and its pockets")
+    ] = None
     stock: Stock = USUAL_STOCK
     start_at: Annotated[int, Between(1, 400), Says("the first label that is still free")] = 1
 
@@ -61,6 +65,16 @@ def post_tags(*, db: Writing, given: NewTags) -> TagsMade:
     return tagging.mint(service(), db, given)
 
 
+@room.at("POST", "/tags/boards", roles=ALL, takes=NewBoard, gives=BoardMade, status=201,
+         writes=True, problems=[404])  # fmt: skip
+def post_board(*, db: Writing, given: NewBoard) -> BoardMade:
+    """Mint a board or tray with numbered pockets
+
+    One tag for the board and one for each pocket: scanning a pocket is scanning a bag.
+    """
+    return boards.mint_board(service(), db, given)
+
+
 @room.at("GET", "/tags/<code>", roles=ALL, gives=TagView)
 def get_tag(code: str) -> TagView:
     """Say what is in a bag, where it belongs, and what to do with it next"""
@@ -77,10 +91,10 @@ def get_tag_picture(code: str, *, asked: LabelWanted) -> Response:
 def get_tag_sheet(*, asked: SheetWanted) -> Response:
     """Print tags on sheets of labels
 
-    Named by their `codes`, or all of a `job`.
+    Named by their `codes`, or all of a `job`, or a `board` with its pockets.
     """
-    if (asked.codes is None) == (asked.job is None):
-        raise Invalid("Say either `codes` or a `job`.", field="codes")
+    if sum(one is not None for one in (asked.codes, asked.job, asked.board)) != 1:
+        raise Invalid("Say either `codes`, or a `job`, or a `board`.", field="codes")
     return file(_sheet(asked), PDF, name="tags.pdf")
 
 
@@ -88,6 +102,10 @@ def _sheet(asked: SheetWanted) -> bytes:
     if asked.job is not None:
         return tagging.sheet_of_job(
             service(), asked.job, stock=asked.stock, start_at=asked.start_at
+        )
+    if asked.board is not None:
+        return boards.sheet_of_board(
+            service(), asked.board, stock=asked.stock, start_at=asked.start_at
         )
     codes = [code for code in (asked.codes or "").split(",") if code.strip()]
     if len(codes) > MOST_ON_A_SHEET:

@@ -56,9 +56,11 @@ def get_release_paper(job: str) -> Response:
     return file(papers.release_pdf(service(), job), PDF, name="release.pdf")
 
 
-@room.at("GET", "/jobs/<job>/order", roles=ALL, gives=OrderList, also=PDF)
+@room.at("GET", "/jobs/<job>/order", roles=ALL, gives=OrderList, also=(PDF, CSV))
 def get_order(job: str) -> OrderList | Response:
     """Read what to order, how many, why and by when"""
+    if rather(CSV):
+        return file(papers.order_csv(service(), job), CSV, name="order.csv")
     return get_order_paper(job) if rather(PDF) else order(service(), job)
 
 

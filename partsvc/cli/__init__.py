@@ -9,7 +9,7 @@ from __future__ import annotations
 import click
 
 from partsvc.cli.in_and_out import exporting, importing
-from partsvc.cli.job_papers import checklist, order, reconcile, tags
+from partsvc.cli.job_papers import checklist, hand_over, order, reconcile, tags
 from partsvc.cli.keeping import backup, check, verify
 from partsvc.cli.running import demo, serve, spec
 
@@ -25,7 +25,7 @@ def main() -> None:
 
 
 for command in (
-    serve, demo, importing, exporting, tags, checklist, reconcile, order, backup, verify, check,
-    spec,
+    serve, demo, importing, exporting, tags, checklist, reconcile, order, hand_over, backup, verify,
+    check, spec,
 ):  # fmt: skip
     main.add_command(command)

@@ -50,6 +50,17 @@ def checklist(job: str, folder: Path, out: Path) -> None:
     write(out, papers.refit_pdf(service, job_named(service, job)))
 
 
+@click.command("hand-over")
+@job_argument
+@folder_option
+@out_option
+@told
+def hand_over(job: str, folder: Path, out: Path) -> None:
+    """Write the record of JOB (its id or number) that was handed over incomplete, as a PDF."""
+    service = opened(folder)
+    write(out, papers.hand_over_pdf(service, job_named(service, job)))
+
+
 @click.command()
 @job_argument
 @folder_option
@@ -79,12 +90,19 @@ def reconcile(job: str, folder: Path, pdf: Path | None, as_json: bool) -> None:
 @job_argument
 @folder_option
 @out_option
+@click.option("--csv", "as_csv", is_flag=True, help="A table, whatever the file is called.")
+@click.option("--lines", is_flag=True, help="The order lines with where they stand, as a table.")
 @told
-def order(job: str, folder: Path, out: Path) -> None:
-    """Write what to order for JOB (its id or number): .csv or .pdf by the file's ending."""
+def order(job: str, folder: Path, out: Path, as_csv: bool, lines: bool) -> None:
+    """Write what to order for JOB (its id or number): .csv or .pdf by the file's ending.
+
+    Tables are UTF-8 with a byte order mark, so that spreadsheets open them right.
+    """
     service = opened(folder)
     ident = job_named(service, job)
-    if out.suffix == ".pdf":
+    if lines:
+        write(out, papers.order_lines_csv(service, ident))
+    elif out.suffix == ".pdf" and not as_csv:
         write(out, papers.order_pdf(service, ident))
     else:
-        write(out, papers.order_csv(service, ident).encode("utf-8-sig"))
+        write(out, papers.order_csv(service, ident))

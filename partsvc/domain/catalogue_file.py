@@ -39,6 +39,9 @@ COLUMNS: Mapping[str, Cell] = {
     "pack_size": Cell.WHOLE,
     "superseded_by": Cell.NAME,
     "note": Cell.TEXT,
+    "contents": Cell.CONTENTS,
+    "captive": Cell.FLAG,
+    "only_in": Cell.NAME,
 }
 NEEDED = ("number", "name")
 _COLUMN_OF = {name: name for name in COLUMNS}

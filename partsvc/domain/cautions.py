@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsvc.domain.plan import Hazard, Plan, Step
+from partsvc.domain.plan import Hazard, Hold, Plan, Step
 
 DEFER = (
     "Follow the vehicle maker's instructions, the local codes and licensed practice; they govern "
@@ -32,12 +32,23 @@ USUAL: dict[Hazard, str] = {
 
 def step_cautions(step: Step) -> tuple[str, ...]:
     """The cautions of a step: the usual ones of its hazards, then its own."""
-    return (*(USUAL[hazard] for hazard in step.hazards), *step.cautions)
+    return (*(USUAL[hazard] for hazard in _hazards(step)), *step.cautions)
+
+
+def _hazards(step: Step) -> tuple[Hazard, ...]:
+    """Its hazards as named, and high voltage where only a hold of it says so."""
+    unsaid = step.high_voltage and Hazard.HIGH_VOLTAGE not in step.hazards
+    return (*([Hazard.HIGH_VOLTAGE] if unsaid else []), *step.hazards)
+
+
+def hold_cautions(hold: Hold) -> tuple[str, ...]:
+    """The cautions that go with a hold of high voltage, and whom to follow."""
+    return (USUAL[Hazard.HIGH_VOLTAGE], DEFER) if hold.high_voltage else ()
 
 
 def plan_cautions(plan: Plan) -> tuple[str, ...]:
     """The cautions of a whole job: the usual ones of every hazard in it, its own, and whom to
     follow."""
-    hazards = {hazard for step in plan.steps for hazard in step.hazards}
+    hazards = {hazard for step in plan.steps for hazard in _hazards(step)}
     usual = tuple(USUAL[hazard] for hazard in Hazard if hazard in hazards)
     return (*usual, *plan.cautions, DEFER)

@@ -24,12 +24,14 @@ class Cell(StrEnum):
     FLAG = "yes or no"
     NAMES = "names"
     CHOICES = "choices"
+    CONTENTS = "contents"
 
 
 _FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _WHOLE = re.compile(r"-?[0-9]{1,9}")
 _DECIMAL = re.compile(r"-?[0-9]+(?:[.,][0-9]+)?")
 _GROUPED = re.compile(r"-?[0-9]{1,3},[0-9]{3}")
+_SO_MANY = re.compile(r"([0-9]{1,9})\s*[x×]\s+(.+)")
 _BETWEEN_NAMES = re.compile(r"[\s,;]+")
 
 
@@ -61,11 +63,25 @@ def read_cell(cell: Cell, text: str, *, comma_is_decimal: bool) -> Plain:
             return _names(plain)
         case Cell.CHOICES:
             return _names(plain.casefold())
+        case Cell.CONTENTS:
+            return _contents(plain)
 
 
 def _names(text: str) -> list[Plain]:
     """Several names in one cell, with blanks, commas or semicolons between them."""
     return [name for name in _BETWEEN_NAMES.split(text) if name]
+
+
+def _contents(text: str) -> list[Plain]:
+    """What a kit holds, as `4 x KF-1302; KF-2010`; one of it where no number is said."""
+    found: list[Plain] = []
+    for one in filter(None, map(str.strip, text.split(";"))):
+        counted = _SO_MANY.fullmatch(one)
+        if counted:
+            found.append({"part": counted[2], "quantity": int(counted[1])})
+        else:
+            found.append({"part": one})
+    return found
 
 
 def _whole(text: str) -> int:
@@ -96,9 +112,16 @@ def write_cell(value: Plain) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return "; ".join(map(_content, value))
     if isinstance(value, list):
         return " ".join(map(write_cell, value))
     return str(value)
+
+
+def _content(value: Plain) -> str:
+    assert isinstance(value, dict)
+    return f"{value.get('quantity', 1)} x {value['part']}"
 
 
 def read_cells(

@@ -8,12 +8,18 @@ from partsvc.domain.checks_position import Explained, called
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.effects import Confirmed, CountTaken, Overridden, Remarked
 from partsvc.domain.findings import Finding
+from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Holding
+from partsvc.domain.lost_tags import dead_tags
+from partsvc.domain.old_parts import emptied_by_release
 from partsvc.domain.parts import is_stray
-from partsvc.domain.places import Condition, Place, PlaceKind
+from partsvc.domain.places import Condition, PlaceKind
 from partsvc.domain.plan import Phase
 from partsvc.domain.progress import needs_tick
-from partsvc.domain.temporaries import temporary_words
+from partsvc.domain.stopping import PASSED_BY
+from partsvc.domain.tag_kinds import is_done_with
+from partsvc.domain.temporaries import put_on_as, temporary_words
+from partsvc.domain.this_vehicle import left_out, settled
 
 
 def _held_in(desk: Desk, kind: PlaceKind) -> list[Holding]:
@@ -32,10 +38,10 @@ def _home(desk: Desk, lot: str) -> dict[str, str | int]:
 
 
 def left_in_bags(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Pieces in bags that no shortage explains."""
+    """Pieces in bags that no shortage explains; old ones may stay in an old-parts bag."""
     for held in _held_in(desk, PlaceKind.BAG):
         quantity = explained.free(held)
-        if quantity > 0:
+        if quantity > 0 and not is_done_with(desk, held):
             yield _left_over(desk, held, quantity)
 
 
@@ -68,31 +74,18 @@ def on_the_vehicle(desk: Desk, explained: Explained) -> Iterator[Finding]:
         step = desk.plan.step_of.get(held.spot.place.at)
         number = step.number if step else 0
         name = temporary_words(desk, held.part, held.spot.place.at)
+        known = put_on_as(desk.state, held)
         yield Finding(
             kind="on-vehicle",
             place=str(held.spot.place),
-            words=f"Step {number}: {held.quantity} {name} still on the vehicle. Take it off.",
+            words=f"Step {number}: {held.quantity} {name}{known.how} still on the vehicle. "
+            f"Take it off{known.back}.",
             quantity=held.quantity,
             step=held.spot.place.at,
             step_number=number,
             part=held.part,
             lot=held.spot.lot,
-        )
-
-
-def lost_pieces(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Pieces nobody can find."""
-    for held in _held_in(desk, PlaceKind.LOST):
-        where = Place.parse(held.spot.place.at)
-        last = f"bag {shown_bag(where.at)}" if where.kind is PlaceKind.BAG else "its position"
-        yield Finding(
-            kind="lost",
-            place=str(held.spot.place),
-            words=f"{held.quantity} {called(desk, held.part)} lost; last known in {last}. Search.",
-            quantity=held.quantity,
-            part=held.part,
-            lot=held.spot.lot,
-            **_home(desk, held.spot.lot),  # type: ignore[arg-type]
+            photos=known.photos,
         )
 
 
@@ -138,21 +131,27 @@ def looked_wrong(desk: Desk, explained: Explained) -> Iterator[Finding]:
 
 
 def remarks(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Defects seen, until quality or the lead has taken them as they are."""
+    """Defects seen, until quality or the lead has taken them as they are, or had them repaired."""
+    closed = settled(desk.state)
     for happened in desk.state.remarks:
         said = happened.effect
-        if isinstance(said, Remarked):
+        if isinstance(said, Remarked) and happened.act not in closed:
             step = desk.plan.home_step.get(said.position) or desk.plan.step_of.get(said.step)
             yield Finding(
                 kind="remark",
                 place=said.position or said.step or said.bag or "job",
-                words=f"Remark: {said.words}",
+                words=f"{_defect(said)}: {said.words}",
                 step=step.id if step else "",
                 step_number=step.number if step else 0,
                 position=said.position,
                 bag=said.bag,
                 lot=happened.act,
+                photos=tuple(said.photos.split()),
             )
+
+
+def _defect(said: Remarked) -> str:
+    return f"Remark ({said.defect.replace('-', ' ')})" if said.defect else "Remark"
 
 
 # Which findings are the harm that a broken rule does, so that one mistake is told once.
@@ -163,12 +162,26 @@ HARM = {
     "more-than-belong": ("over",),
     "more-than-are-there": ("over", "left-over"),
     "not-empty-in-the-book": ("count-differs",),
+    "anothers-lock": ("lock-removed",),
 }
 
 
 def _speaks_for(finding: Finding, over: Overridden) -> bool:
     here = finding.position == over.position if over.position else finding.bag == over.bag
     return here and finding.kind in HARM.get(over.rule, ())
+
+
+# A rule that is broken only because another one was, by the same act at the same place: five
+# pieces out of a bag of four are then one more than belong.
+COMES_OF = {"more-than-belong": "more-than-are-there"}
+
+
+def _comes_of_another(desk: Desk, happened: Happened, over: Overridden) -> bool:
+    first = COMES_OF.get(over.rule)
+    return any(
+        (other.act, said.rule, said.position) == (happened.act, first, over.position)
+        for other, said in desk.state.each(Overridden)
+    )
 
 
 def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
@@ -179,12 +192,13 @@ def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
     """
     for happened in desk.state.overridden:
         over = happened.effect
-        if not isinstance(over, Overridden):
+        if not isinstance(over, Overridden) or _comes_of_another(desk, happened, over):
             continue
-        if not any(_speaks_for(finding, over) for finding in covered):
+        # What stops the job is told whatever else is: by accepting it the stop is ended.
+        if over.stops or not any(_speaks_for(finding, over) for finding in covered):
             step = desk.plan.step_of.get(over.step)
             yield Finding(
-                kind="done-anyway",
+                kind=PASSED_BY if over.stops else "done-anyway",
                 place=over.position or over.step or over.bag or "job",
                 words=f"Done although refused: {over.detail} Reason given: {over.reason}",
                 step=over.step,
@@ -195,27 +209,24 @@ def done_anyway(desk: Desk, covered: Sequence[Finding]) -> Iterator[Finding]:
             )
 
 
-def holds_and_steps(desk: Desk, explained: Explained) -> Iterator[Finding]:
-    """Hold points nobody passed, and steps nobody ticked off."""
+def steps_not_done(desk: Desk, explained: Explained) -> Iterator[Finding]:
+    """Steps nobody ticked off."""
     for step in desk.plan.steps:
-        for hold in step.holds:
-            if hold.id not in desk.state.holds:
-                yield Finding(
-                    kind="hold-open",
-                    place=hold.id,
-                    words=f"Step {step.number}: hold point open: {hold.title}.",
-                    step=step.id,
-                    step_number=step.number,
-                )
         ticked = needs_tick(step, Phase.STRIP) or needs_tick(step, Phase.REFIT)
         if ticked and step.id not in desk.state.done:
             yield Finding(
                 kind="step-not-done",
                 place=step.id,
-                words=f"Step {step.number}: not done: {step.title}.",
+                words=f"Step {step.number}: not done: {step.title}.{_because(desk, step.id)}",
                 step=step.id,
                 step_number=step.number,
             )
+
+
+def _because(desk: Desk, step: str) -> str:
+    """The reason that was given for leaving a step out."""
+    reason = left_out(desk.state).get(step)
+    return f" Reason given: {reason}" if reason else ""
 
 
 def used_bags(desk: Desk) -> frozenset[str]:
@@ -227,13 +238,13 @@ def used_bags(desk: Desk) -> frozenset[str]:
         if spot.place.kind is PlaceKind.BAG
     }
     own = {tag for tag in desk.state.tags if f"bag:{tag}" in desk.touched}
-    return frozenset(own | {place.at for place in places})
+    return frozenset(own | {place.at for place in places}) - dead_tags(desk)
 
 
 def bags_not_seen_empty(desk: Desk, explained: Explained) -> Iterator[Finding]:
     """Bags that are empty by the book and that nobody looked into since."""
     full = {held.spot.place.at for held in _held_in(desk, PlaceKind.BAG)}
-    for tag in sorted(used_bags(desk)):
+    for tag in sorted(used_bags(desk) - emptied_by_release(desk)):
         moved = desk.touched.get(f"bag:{tag}", 0)
         if tag not in full and desk.state.seen_empty.get(tag, 0) < moved:
             yield Finding(

@@ -12,8 +12,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from partsvc.domain.effects import Effect, Overridden, TagUsed
+from partsvc.domain.effects_people import DoneAlone
 from partsvc.domain.job_state import Happened, JobState
 from partsvc.domain.ledger import Book, Entry, Holding, Posted, Spot
+from partsvc.domain.lots import LotFacts
+from partsvc.domain.order_lines import LineFacts, LineNow
+from partsvc.domain.other_books import OtherJob, SaidElsewhere
 from partsvc.domain.parts import Part, SpentAt, part_words
 from partsvc.domain.places import Condition, Gate, Place, PlaceKind, bag, outside, secured
 from partsvc.domain.plan import Plan, Position, Step
@@ -22,10 +26,16 @@ from partsvc.errors import Member, NotFound, Refused
 
 WORKSHOP = "workshop"
 
+# A tag printed for one of these stays what it is, whatever it is first used for.
+PRINTED_FOR = ("old-parts", "board", "pocket")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doing:
-    """Who does what, when, as the service knows it; `key` names the act for ever."""
+    """Who does what, when, as the service knows it; `key` names the act for ever.
+
+    `day` is the day on which it was done by the workshop's own calendar.
+    """
 
     key: str
     kind: str
@@ -34,6 +44,32 @@ class Doing:
     roles: frozenset[str]
     at: str
     already_done: str = ""
+    photos: tuple[str, ...] = ()
+    supervised_by: str = ""
+    alone: str = ""
+    alone_permitted: bool = False
+    amends: str = ""
+    day: str = ""
+
+    @property
+    def people(self) -> frozenset[str]:
+        """Everybody who had a part in it: all of them count where another person is wanted."""
+        return frozenset({self.by, self.recorded_by, self.supervised_by} - {""})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedAct:
+    """An act that a device had queued and that was refused: it is in no book until put right."""
+
+    key: str
+    kind: str
+    by: str
+    recorded_by: str
+    at: str
+    detail: str
+    step: str = ""
+    position: str = ""
+    bag: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +80,8 @@ class TagFacts:
     account: str = ""
     void: bool = False
     belongs: str = ""
+    kind: str = ""
+    void_because: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +98,28 @@ class PastAct:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ActDone:
+    """An act that still holds, without its pieces: what, at which step, by whom, when."""
+
+    seq: int
+    key: str
+    kind: str
+    step: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EquipmentFacts:
+    """An instrument, a pair of gloves or a lift, and the last day on which it is good."""
+
+    number: str
+    kind: str
+    good_until: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """All that is known when an act is judged. Read by the work layer in a handful of queries."""
 
@@ -69,16 +129,34 @@ class Desk:
     book: Book
     parts: Mapping[str, Part] = field(default_factory=dict)
     tags: Mapping[str, TagFacts] = field(default_factory=dict)
+    boards: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    pockets: Mapping[str, tuple[str, int]] = field(default_factory=dict)
     people: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    # For what is shown alone: no name ever stands in a record.
+    names: Mapping[str, str] = field(default_factory=dict)
+    qualified: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    refused: tuple[RefusedAct, ...] = ()
     past: Mapping[str, PastAct] = field(default_factory=dict)
     posted: tuple[Posted, ...] = ()
     happened: tuple[Happened, ...] = ()
+    lots: Mapping[tuple[str, str], LotFacts] = field(default_factory=dict)
+    lines: Mapping[str, tuple[LineFacts, LineNow]] = field(default_factory=dict)
+    taken: tuple[tuple[str, str], ...] = ()
+    today: str = ""
     touched: Mapping[str, int] = field(default_factory=dict)
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()
     came_off: frozenset[str] = frozenset()
+    hands: frozenset[str] = frozenset()
+    acts: tuple[ActDone, ...] = ()
+    equipment: Mapping[str, EquipmentFacts] = field(default_factory=dict)
+    shift_ends: tuple[str, ...] = ()
+    zone: str = "UTC"
+    now: str = ""
     head: str = ""
     plan_hash: str = ""
+    other_jobs: Mapping[str, OtherJob] = field(default_factory=dict)
+    said_elsewhere: tuple[SaidElsewhere, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,9 +210,57 @@ class Draft:
         about = self.about
         if "bag" in about:
             about = about | {"bag": read(about["bag"])}
-        self.effects.append(
-            Overridden(rule=rule, detail=detail, reason=self.doing.already_done, **about)
+        hold = str(members.get("hold", ""))
+        if not self._told_as_stopped(hold):
+            self.effects.append(
+                Overridden(
+                    rule=rule,
+                    detail=detail,
+                    reason=self.doing.already_done,
+                    hold=hold,
+                    stops=self._is_high_voltage(hold) or None,
+                    **about,
+                )
+            )
+
+    def _told_as_stopped(self, hold: str) -> bool:
+        """Whether this act went on in a job stopped for just that hold, and says so already."""
+        return any(
+            isinstance(effect, Overridden)
+            and effect.rule == "job-stopped"
+            and effect.hold == hold != ""
+            for effect in self.effects
         )
+
+    def _is_high_voltage(self, hold: str) -> bool:
+        found = self.desk.plan.holds.get(hold)
+        return found is not None and found[1].high_voltage
+
+    def same_person(self, detail: str, *, high_voltage: bool) -> None:
+        """Object that another person is wanted, unless one may work alone here and says why.
+
+        Never for high voltage: there the second person is what keeps the first alive.
+        """
+        if not self.alone_instead(high_voltage=high_voltage):
+            why = self.why_not_alone(high_voltage=high_voltage)
+            self.objection("same-person", f"{detail}{why}")
+
+    def alone_instead(self, *, high_voltage: bool) -> bool:
+        """Whether one person may do this here by themselves; if so, it is written down."""
+        if not (self.doing.alone and self.doing.alone_permitted) or high_voltage:
+            return False
+        about = self.about | ({"bag": read(self.about["bag"])} if "bag" in self.about else {})
+        self.effects.append(DoneAlone(what=self.doing.kind, reason=self.doing.alone, **about))
+        self.warn("Recorded as done alone: it stands large on the release paper.")
+        return True
+
+    def why_not_alone(self, *, high_voltage: bool) -> str:
+        """What is said to somebody who asked to do it alone and may not."""
+        if not self.doing.alone:
+            return ""
+        if high_voltage:
+            return " This is high voltage: never alone, whatever is permitted."
+        return " Working alone is not permitted here now: ask the lead."
 
     def refusal(self, rule: str, detail: str, **members: Member) -> Refused:
         """A refusal that cannot be recorded as done, because nothing was done yet."""
@@ -190,7 +316,8 @@ class Draft:
         if tag.void:
             self.objection(
                 "void-tag",
-                f"Tag {shown_bag(code)} was voided. Put a blank tag on the bag and use that.",
+                f"Tag {shown_bag(code)} was voided: {tag.void_because.rstrip('.')}. Use the tag "
+                "that the bag carries now, or put a blank one on it.",
             )
         if tag.account and tag.account != self.desk.account:
             self.objection(
@@ -201,7 +328,7 @@ class Draft:
         elif code not in self.desk.state.tags:
             # Also a tag printed for this job, and one whose first use was reversed: from now on
             # it is a bag in use, and somebody must see it empty.
-            self._claim(code, kind)
+            self._claim(code, tag.kind if tag.kind in PRINTED_FOR else kind)
         return bag(code)
 
     def _claim(self, code: str, kind: str) -> None:

@@ -8,18 +8,49 @@ from __future__ import annotations
 
 from dataclasses import MISSING, asdict, dataclass, fields
 
+from partsvc.domain.effects_applications import Applied
+from partsvc.domain.effects_away import (
+    CameBack,
+    CarrierAnswered,
+    CarrierExchanged,
+    SentAway,
+    StaysAway,
+)
+from partsvc.domain.effects_bags import TagGoodAgain, TagInDoubt, TagReplaced
+from partsvc.domain.effects_between import Borrowed, Lent, StrayFound, StrayPlaced
+from partsvc.domain.effects_broken import RestFound, RestLeft
+from partsvc.domain.effects_custody import CustodyOffered, CustodyTaken, Locked, Unlocked
+from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver, TookOver
+from partsvc.domain.effects_holds import HoldLapsed, HoldUndone
+from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
+from partsvc.domain.effects_people import Amended, Dismissed, DoneAlone
+from partsvc.domain.effects_supply import BatchIssued, ReceiptUndone, Received, StockCounted
+from partsvc.domain.effects_temporaries import PutOnVehicle
+from partsvc.domain.effects_uses import UsesCarried, UsesKnown
+from partsvc.domain.effects_variants import (
+    ArrivedOff,
+    CountFound,
+    Differing,
+    NotApplying,
+    NotDone,
+    Repaired,
+)
 from partsvc.domain.records import Plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldPassed:
-    """A hold point was passed, with its readings in words."""
+    """A hold point was passed, with its readings in words; it stands until `good_until`, if set."""
 
     hold: str
     step: str
     readings: str = ""
     instrument: str = ""
     witness: str = ""
+    gloves: str = ""
+    lift: str = ""
+    good_until: str = ""
+    until: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +117,15 @@ class BagSeenEmpty:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Searched:
-    """Vehicle or bay was searched."""
+    """Vehicle, bay or one place was searched; or for one loss, named by act, position or lot."""
 
     where: str
     result: str
     vehicle: bool = False
     bay: bool = False
+    loss: str = ""
+    position: str = ""
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +137,7 @@ class Inspected:
     quantity: int
     passed: bool
     uses: int | None = None
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,17 +152,26 @@ class Confirmed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remarked:
-    """Something odd was seen; open until quality or the lead takes it as it is."""
+    """Something odd was seen; open until quality or the lead takes it as it is.
+
+    `defect` is what kind of damage it is, `photos` the hashes of its pictures.
+    """
 
     words: str
     step: str = ""
     position: str = ""
     bag: str = ""
+    defect: str = ""
+    photos: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overridden:
-    """A refused act had already been done and was recorded with its reason."""
+    """A refused act had already been done and was recorded with its reason.
+
+    `stops` is set where a high-voltage hold was passed by: the job stands still until quality or
+    the lead has taken the finding.
+    """
 
     rule: str
     detail: str
@@ -135,6 +179,8 @@ class Overridden:
     step: str = ""
     position: str = ""
     bag: str = ""
+    hold: str = ""
+    stops: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,17 +205,23 @@ class PositionAdded:
     rule: str
     words: str = ""
     loosen_only: bool = False
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PositionCorrected:
-    """What belongs at a position was put right; empty members stay as planned."""
+    """What belongs at a position was put right; empty members stay as planned.
+
+    `renames` is set where the pieces of the position were that part all along and bear its number
+    from now on; otherwise new pieces come in the place of the old.
+    """
 
     position: str
     part: str = ""
     becomes: str = ""
     sets: int | None = None
     rule: str = ""
+    renames: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +245,8 @@ class Released:
     vehicle_searched: bool
     bay_searched: bool
     tools_complete: bool
+    panels_back: bool | None = None
+    old_parts: str = ""
     gates: str = ""
     accepted: str = ""
 
@@ -217,6 +271,16 @@ Effect = (
     HoldPassed | StepDone | StageDone | TagUsed | Stowed | CountTaken | CountAdjusted
     | BagSeenEmpty | Searched | Inspected | Confirmed | Remarked | Overridden | StepAdded
     | PositionAdded | PositionCorrected | Accepted | Released | JobReleased | Reopened
+    | NumberAccepted | NumberRefused
+    | SentAway | CameBack | StaysAway | CarrierExchanged | CarrierAnswered
+    | Lent | Borrowed | StrayFound | StrayPlaced
+    | TagReplaced | TagGoodAgain | TagInDoubt
+    | RestLeft | RestFound | UsesKnown | UsesCarried
+    | DoneAlone | Amended | Dismissed
+    | CustodyOffered | CustodyTaken | Locked | Unlocked | HoldLapsed | HoldUndone
+    | NotApplying | Differing | NotDone | CountFound | Repaired | ArrivedOff
+    | HandedOver | JobHandedOver | TakenOver | TookOver | PutOnVehicle
+    | Received | ReceiptUndone | BatchIssued | StockCounted | Applied
 )  # fmt: skip
 
 FLAT: tuple[tuple[str, type[Effect]], ...] = (
@@ -240,6 +304,49 @@ FLAT: tuple[tuple[str, type[Effect]], ...] = (
     ("released", Released),
     ("job-released", JobReleased),
     ("reopened", Reopened),
+    ("number-accepted", NumberAccepted),
+    ("number-refused", NumberRefused),
+    ("sent-away", SentAway),
+    ("came-back", CameBack),
+    ("stays-away", StaysAway),
+    ("carrier-exchanged", CarrierExchanged),
+    ("carrier-answered", CarrierAnswered),
+    ("lent", Lent),
+    ("borrowed", Borrowed),
+    ("stray-found", StrayFound),
+    ("stray-placed", StrayPlaced),
+    ("tag-replaced", TagReplaced),
+    ("tag-good-again", TagGoodAgain),
+    ("tag-in-doubt", TagInDoubt),
+    ("rest-left", RestLeft),
+    ("rest-found", RestFound),
+    ("uses-known", UsesKnown),
+    ("uses-carried", UsesCarried),
+    ("custody-offered", CustodyOffered),
+    ("custody-taken", CustodyTaken),
+    ("locked", Locked),
+    ("unlocked", Unlocked),
+    ("hold-lapsed", HoldLapsed),
+    ("hold-undone", HoldUndone),
+    ("done-alone", DoneAlone),
+    ("amended", Amended),
+    ("dismissed", Dismissed),
+    ("not-applying", NotApplying),
+    ("differing", Differing),
+    ("not-done", NotDone),
+    ("count-found", CountFound),
+    ("repaired", Repaired),
+    ("arrived-off", ArrivedOff),
+    ("handed-over", HandedOver),
+    ("job-handed-over", JobHandedOver),
+    ("taken-over", TakenOver),
+    ("took-over", TookOver),
+    ("put-on-vehicle", PutOnVehicle),
+    ("received", Received),
+    ("receipt-undone", ReceiptUndone),
+    ("batch-issued", BatchIssued),
+    ("stock-counted", StockCounted),
+    ("applied", Applied),
 )
 _CLASS_OF = dict(FLAT)
 _NAME_OF = {kind: name for name, kind in FLAT}

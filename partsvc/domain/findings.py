@@ -41,8 +41,16 @@ KINDS = (
     FindingKind(name="damaged", title="damaged piece in position", gravity=Gravity.HIGH),
     FindingKind(name="loose", title="in position, not secured", gravity=Gravity.HIGH),
     FindingKind(name="on-vehicle", title="temporary item on the vehicle", gravity=Gravity.HIGH),
+    FindingKind(name="with-person", title="still with a person", gravity=Gravity.HIGH),
+    FindingKind(name="lock-on", title="lock still on", gravity=Gravity.HIGH),
+    FindingKind(name="lock-removed", title="lock removed by another", gravity=Gravity.HIGH),
     FindingKind(name="looked-wrong", title="second look found it wrong", gravity=Gravity.HIGH),
     FindingKind(name="lost", title="lost", gravity=Gravity.HIGH),
+    FindingKind(name="fragment", title="rest of a broken piece", gravity=Gravity.HIGH),
+    FindingKind(name="fragment-lost", title="rest of a broken piece lost", gravity=Gravity.HIGH),
+    FindingKind(name="away", title="away, expected back", gravity=Gravity.HIGH),
+    FindingKind(name="lent", title="lent to another job, and short here", gravity=Gravity.HIGH),
+    FindingKind(name="between-jobs", title="told by one of two jobs only", gravity=Gravity.MEDIUM),
     FindingKind(name="hold-open", title="hold point open", gravity=Gravity.HIGH),
     FindingKind(name="not-back", title="not back yet", gravity=Gravity.HIGH),
     FindingKind(name="missing-on-arrival", title="missing on arrival", gravity=Gravity.MEDIUM),
@@ -54,9 +62,25 @@ KINDS = (
     FindingKind(name="left-over", title="left over in a bag", gravity=Gravity.MEDIUM),
     FindingKind(name="issued-not-used", title="issued and not used", gravity=Gravity.LOW),
     FindingKind(name="count-differs", title="count differs from the book", gravity=Gravity.MEDIUM),
+    FindingKind(name="tag-doubt", title="not sure which bag it is", gravity=Gravity.HIGH),
     FindingKind(name="step-not-done", title="step not done", gravity=Gravity.MEDIUM),
+    FindingKind(name="differs", title="this vehicle differs", gravity=Gravity.MEDIUM),
+    FindingKind(name="not-counted", title="count not said yet", gravity=Gravity.MEDIUM),
+    FindingKind(name="not-applied", title="not ticked as applied", gravity=Gravity.MEDIUM),
     FindingKind(name="remark", title="remark", gravity=Gravity.MEDIUM),
     FindingKind(name="done-anyway", title="refused, and done anyway", gravity=Gravity.MEDIUM),
+    FindingKind(
+        name="hold-passed-by",
+        title="went past a high-voltage safeguard: job stopped",
+        gravity=Gravity.HIGH,
+    ),
+    FindingKind(name="refused-act", title="queued act refused", gravity=Gravity.HIGH),
+    FindingKind(
+        name="second-look",
+        title="second look not taken",
+        gravity=Gravity.HIGH,
+        line=LineOf.SEEN,
+    ),
     FindingKind(
         name="bag-not-seen-empty",
         title="bag not seen empty",
@@ -81,6 +105,7 @@ class Finding:
     bag: str = ""
     part: str = ""
     lot: str = ""
+    photos: tuple[str, ...] = ()
 
     @property
     def gravity(self) -> Gravity:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.places import Condition, Place, PlaceKind, loose
+from partsvc.domain.reuse import under_last_names
 
 
 @dataclass(slots=True)
@@ -52,22 +53,21 @@ def waiting(posted: Iterable[Posted], part: str, position: str) -> Waiting:
     """What lies loose at a position now, told apart by how it came to lie there."""
     here = loose(position)
     found = Waiting()
-    for item in posted:
-        if item.entry.part == part:
-            found.take(item.entry, here)
+    for entry in under_last_names(posted):
+        if entry.part == part:
+            found.take(entry, here)
     return found
 
 
-def looks_used(posted: Iterable[Posted], part: str, lot: str, *, every_time: bool) -> int:
+def looks_used(posted: Iterable[Posted], part: str, lot: str) -> int:
     """How many looks at pieces of a lot were used up by putting such pieces back.
 
-    A piece taken out again before it was secured gives its look back; where uses are counted
-    (`every_time`) it does not.
+    A piece taken out again before it was secured gives its look back.
     """
-    looks = _Looks(every_time)
-    for item in posted:
-        if item.entry.part == part and item.entry.source.lot == lot:
-            looks.follow(item.entry)
+    looks = _Looks()
+    for entry in under_last_names(posted):
+        if entry.part == part and entry.source.lot == lot:
+            looks.follow(entry)
     return looks.used
 
 
@@ -75,7 +75,6 @@ def looks_used(posted: Iterable[Posted], part: str, lot: str, *, every_time: boo
 class _Looks:
     """The looks used up at all positions, and what lies loose there on account of them."""
 
-    every_time: bool
     used: int = 0
     fitted: dict[Place, int] = field(default_factory=lambda: defaultdict(int))
     loosened: dict[Place, int] = field(default_factory=lambda: defaultdict(int))
@@ -83,7 +82,7 @@ class _Looks:
     def follow(self, entry: Entry) -> None:
         source, target, quantity = entry.source.place, entry.target.place, entry.quantity
         match source.kind, target.kind:
-            case ((PlaceKind.BAG | PlaceKind.OWN_HOLE), PlaceKind.LOOSE):
+            case ((PlaceKind.BAG | PlaceKind.OWN_HOLE | PlaceKind.WITH), PlaceKind.LOOSE):
                 if entry.source.condition is Condition.USED:
                     self.fitted[target] += quantity
                     self.used += quantity
@@ -96,8 +95,7 @@ class _Looks:
                 return
             case PlaceKind.LOOSE, _:
                 quantity -= _less(self.loosened, source, quantity)
-                out = _less(self.fitted, source, quantity)
-                self.used -= 0 if self.every_time else out
+                self.used -= _less(self.fitted, source, quantity)
             case _:
                 return
 

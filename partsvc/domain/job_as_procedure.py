@@ -33,11 +33,48 @@ def as_procedure(
     wait for each other for no reason. The first one in its zone, and a step that nothing was
     taken off in, waits for nothing. A lead may put it right in the file.
     """
+    plan = _with_planned_numbers(plan, planned)
     steps = tuple(
-        step if step.id in planned.step_of else _after_the_one_before(step, plan, ranks)
+        _counted_anew(step)
+        if step.id in planned.step_of
+        else _after_the_one_before(step, plan, ranks)
         for step in plan.steps
     )
     return replace(plan, key=key, title=title, steps=steps)
+
+
+def _with_planned_numbers(plan: Plan, planned: Plan) -> Plan:
+    """Without the numbers accepted on this vehicle, or by the catalogue, which is asked anew."""
+    accepts = {
+        (position.id, item.part): item.accepts
+        for _, position in planned.each_position()
+        for item in position.stack
+    }
+    return replace(
+        plan,
+        steps=tuple(
+            replace(
+                step,
+                positions=tuple(
+                    replace(
+                        one,
+                        stack=tuple(
+                            replace(item, accepts=accepts.get((one.id, item.part), ()))
+                            for item in one.stack
+                        ),
+                    )
+                    for one in step.positions
+                ),
+            )
+            for step in plan.steps
+        ),
+    )
+
+
+def _counted_anew(step: Step) -> Step:
+    """A count as found is found anew on the next vehicle; a procedure states at least one set."""
+    positions = tuple(replace(one, sets=max(1, one.sets)) for one in step.positions)
+    return replace(step, positions=positions)
 
 
 def _after_the_one_before(step: Step, plan: Plan, ranks: Mapping[str, int]) -> Step:

@@ -21,3 +21,4 @@ class JobFacts:
     head: str = ""
     head_seq: int = 0
     opened_at: str = ""
+    takes_over: int = 0

@@ -21,6 +21,7 @@ from partsvc.domain.effects import (
     HoldPassed,
     Inspected,
     Overridden,
+    PositionCorrected,
     Released,
     Remarked,
     Reopened,
@@ -44,6 +45,12 @@ class Happened:
     at: str
     effect: Effect
     recorded_by: str = ""
+    supervised_by: str = ""
+
+    @property
+    def people(self) -> frozenset[str]:
+        """Everybody who had a part in it."""
+        return frozenset({self.by, self.recorded_by, self.supervised_by} - {""})
 
 
 @dataclass(slots=True)
@@ -82,14 +89,6 @@ class JobState:
         """How many pieces of a lot passed inspection, for rules that ask for one."""
         return sum(look.quantity for look in self.inspected[part, lot] if look.passed)
 
-    def least_uses_left(self, part: str, lot: str, max_uses: int) -> int:
-        """How many pieces of a lot are known to have a use left."""
-        return sum(
-            look.quantity
-            for look in self.inspected[part, lot]
-            if look.passed and look.uses is not None and look.uses < max_uses
-        )
-
 
 def fold(happened: Iterable[Happened]) -> JobState:
     """The state after all these effects, given in the ledger's order."""
@@ -115,8 +114,20 @@ def _apply(state: JobState, item: Happened, effect: Effect) -> None:
             state.stowed[effect.tag] = effect.at
         case Inspected():
             state.inspected[effect.part, effect.lot].append(effect)
+        case PositionCorrected(renames=True):
+            _rename(state, effect)
         case _:
             _apply_what_was_seen(state, item, effect)
+
+
+def _rename(state: JobState, effect: PositionCorrected) -> None:
+    """What was done and seen before a part had its right number was done to that part."""
+    for position, stage, part in tuple(state.stages):
+        if (position, part) == (effect.position, effect.part):
+            done = state.stages.pop((position, stage, part))
+            state.stages[position, stage, effect.becomes] += done
+    looks = state.inspected.pop((effect.part, effect.position), [])
+    state.inspected[effect.becomes, effect.position].extend(looks)
 
 
 def _apply_what_was_seen(state: JobState, item: Happened, effect: Effect) -> None:

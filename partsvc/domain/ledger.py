@@ -7,7 +7,7 @@ so no act can make or lose a piece; only the gate (`outside`) can, and it keeps 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from partsvc.domain.places import CONDITION_RANK, Condition, Place, PlaceKind
@@ -123,6 +123,18 @@ class Book:
             if (quantity := self._quantity[number, spot]) and part in ("", number)
         )
         return tuple(sorted(found, key=lambda held: (held.part, held.spot)))
+
+    def among(self, place: Place, parts: Collection[str]) -> tuple[Holding, ...]:
+        """What lies at a place of these parts, in the order in which they are named."""
+        return tuple(held for part in parts for held in self.at(place, part))
+
+    def numbers(self, *places: Place) -> Mapping[str, int]:
+        """How many pieces of each part lie at these places together."""
+        found: dict[str, int] = defaultdict(int)
+        for place in places:
+            for held in self.at(place):
+                found[held.part] += held.quantity
+        return found
 
     def lying(self, part: str, kind: PlaceKind) -> tuple[Holding, ...]:
         """Where pieces of one part lie, of all places of a kind; in a settled order."""

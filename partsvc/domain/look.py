@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from partsvc.domain.desk import Desk
 from partsvc.domain.lookalike import Shape, difference, groups
 from partsvc.domain.parts import RULE_WORDS, Part, Rule, part_words
-from partsvc.domain.plan import Plan, StackItem
+from partsvc.domain.plan import AcceptedNumber, Plan, StackItem
 
 # Parts of these kinds are told apart by size and finish; covers and hoses by where they belong.
 CONFUSED = ("bolt", "screw", "nut", "washer", "stud", "clip", "clamp", "seal")
@@ -29,16 +29,21 @@ def shape_of(part: Part) -> Shape:
 def look_alikes(plan: Plan, parts: Mapping[str, Part]) -> dict[str, tuple[str, ...]]:
     """For each part of the plan, the other parts of the plan it would be confused with."""
     used = {item.part for _, position in plan.each_position() for item in position.stack}
-    shapes = {
-        number: shape_of(parts[number])
-        for number in sorted(used)
-        if number in parts and parts[number].kind.value in CONFUSED and parts[number].thread
-    }
     found: dict[str, tuple[str, ...]] = {}
-    for group in groups(shapes):
+    for group in alike_among(used, parts):
         for number in group:
             found[number] = tuple(sorted(group - {number}))
     return found
+
+
+def alike_among(numbers: Collection[str], parts: Mapping[str, Part]) -> tuple[frozenset[str], ...]:
+    """The groups of these parts that a person would confuse with each other."""
+    shapes = {
+        number: shape_of(parts[number])
+        for number in sorted(numbers)
+        if number in parts and parts[number].kind.value in CONFUSED and parts[number].thread
+    }
+    return groups(shapes)
 
 
 def look_alike_words(
@@ -63,6 +68,14 @@ def rule_words(item: StackItem) -> str:
     if item.rule is Rule.INSPECT and item.criterion:
         return f"{words}: {item.criterion}"
     return words
+
+
+def accepted_words(desk: Desk, item: StackItem, one: AcceptedNumber) -> str:
+    """Another number that stands for a planned part, with who says so."""
+    name = called(desk, one.number)
+    if one.comes_with:
+        return f"{name} brings {item.part} along: {one.source}"
+    return f"{name} for {item.part}: {one.source}"
 
 
 def called(desk: Desk, part: str) -> str:

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from partsvc.domain.desk import Desk
 from partsvc.domain.job_facts import JobFacts
-from partsvc.domain.ledger import Posted
-from partsvc.domain.parts import Part, Rule, is_stray, is_unnamed, part_words
-from partsvc.domain.places import STOCK, Condition, PlaceKind, loose, missing, own_hole, secured
-from partsvc.domain.plan import Phase, Position, StackItem, Step
+from partsvc.domain.order_kits import kit_of, kits_wanted
+from partsvc.domain.order_view import LiveLine
+from partsvc.domain.order_wants import Supply, Want, successor, supply_of, wants
+from partsvc.domain.parts import is_stray, is_unnamed, part_words
+from partsvc.domain.places import Condition, PlaceKind
+from partsvc.domain.plan import Phase, Step
 from partsvc.domain.spares import breakage, spares, why
+
+__all__ = ["Consumable", "OrderLine", "OrderList", "order_list", "successor"]
 
 # Our own judgement: below one in forty, a spare lies in the way more often than it helps.
 WORTH_A_SPARE = Fraction(1, 40)
@@ -22,7 +26,12 @@ WORTH_A_SPARE = Fraction(1, 40)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
-    """One part to order: how many are needed and as spare, what is there, and why."""
+    """One part to order: how many are needed and as spare, what is there, and why.
+
+    `on_order` is what was asked for or ordered and has not come; `live` are its order lines. What
+    `comes_in` a kit is not ordered by itself: the kit has a line of its own. `to_order` is what is
+    `lacking`, in whole packs.
+    """
 
     part: str
     called: str
@@ -40,6 +49,10 @@ class OrderLine:
     first_step: str
     first_step_number: int
     by: str
+    state: str = ""
+    live: tuple[LiveLine, ...] = ()
+    comes_in: str = ""
+    lacking: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,45 +63,24 @@ class Consumable:
     amount: str
     unit: str
     steps: tuple[int, ...]
+    on_order: str = ""
+    to_order: str = ""
+    state: str = ""
+    live: tuple[LiveLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderList:
-    """Everything the parts desk must have before refit starts."""
+    """Everything the parts desk must have before refit starts.
+
+    `also_ordered` are order lines of what this job has no use for by its plan as it stands.
+    """
 
     job: JobFacts
     lines: tuple[OrderLine, ...]
     consumables: tuple[Consumable, ...]
     not_named: tuple[str, ...]
-
-
-@dataclass(slots=True)
-class _Want:
-    """What is gathered for one part while going through the positions."""
-
-    needed: int = 0
-    reasons: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-    may_break: int = 0
-    first: tuple[int, str, int] | None = None
-    instead_of: set[str] = field(default_factory=set)
-
-    def add(self, quantity: int, reason: str, first: tuple[int, str, int]) -> None:
-        self.needed += quantity
-        self.reasons[reason] += quantity
-        self.first = first if self.first is None else min(self.first, first)
-
-
-@dataclass(frozen=True, slots=True)
-class Supply:
-    """What is there already or on its way, by part."""
-
-    stock: Mapping[str, int]
-    bags: Mapping[str, int]
-    ordered: Mapping[str, int]
-
-    def all_of(self, part: str) -> int:
-        """How many in all."""
-        return self.stock.get(part, 0) + self.bags.get(part, 0) + self.ordered.get(part, 0)
+    also_ordered: tuple[LiveLine, ...] = ()
 
 
 def order_list(
@@ -96,16 +88,21 @@ def order_list(
 ) -> OrderList:
     """The order of a job; `refit` is the refit order of its steps."""
     place = {name: number for number, name in enumerate(refit)}
-    came_off = _came_off(desk.posted)
-    wants: dict[str, _Want] = defaultdict(_Want)
-    for step, position in desk.plan.each_position():
-        first = (place.get(step.id, len(place)), step.id, step.number)
-        for item in position.stack:
-            _gather(desk, position, item, first, came_off, wants[item.part])
-    named = _by_successor(wants, desk.parts)
-    supply = Supply(*_supply(desk), on_order)
+    supply = supply_of(desk, on_order)
+    found = wants(desk, place, supply)
     seen = _seen_by_kind(desk)
-    lines = [_line(desk, job, part, want, supply, seen) for part, want in named.items()]
+    spare = {part: _spare_of(desk, part, want, seen) for part, want in found.items()}
+    lacking = {
+        part: max(0, want.needed + spare[part] - supply.all_of(part))
+        for part, want in found.items()
+    }
+    for kit, want in kits_wanted(found, lacking, desk.parts).items():
+        found[kit].join(want)
+        lacking[kit] = max(0, found[kit].needed - supply.all_of(kit))
+    lines = [
+        _line(desk, job, part, want, supply, seen, spare.get(part, 0), lacking[part])
+        for part, want in found.items()
+    ]
     lines.sort(key=lambda pair: pair[0])
     return OrderList(
         job=job,
@@ -119,120 +116,6 @@ def order_list(
             )
         ),
     )
-
-
-def _came_off(posted: Sequence[Posted]) -> Mapping[tuple[str, str], int]:
-    """How many home pieces of each position ever left it, by position and part."""
-    found: dict[tuple[str, str], int] = defaultdict(int)
-    for item in posted:
-        entry = item.entry
-        if entry.source.place.kind is PlaceKind.SECURED and (
-            entry.source.lot == entry.source.place.at
-        ):
-            found[entry.source.place.at, entry.part] += entry.quantity
-    return found
-
-
-def _gather(
-    desk: Desk,
-    position: Position,
-    item: StackItem,
-    first: tuple[int, str, int],
-    came_off: Mapping[tuple[str, str], int],
-    want: _Want,
-) -> None:
-    planned = position.sets * item.per_set
-    in_place = [
-        held
-        for place in (secured(position.id), loose(position.id))
-        for held in desk.book.at(place, item.part)
-    ]
-    if item.rule is Rule.REPLACE:
-        renewed = sum(held.quantity for held in in_place if held.spot.lot != position.id)
-        if planned > renewed:
-            want.add(planned - renewed, "single-use", first)
-        return
-    good_in_bags = _home_pieces(desk, position, item, damaged=False)
-    short = planned - sum(held.quantity for held in in_place) - good_in_bags
-    for reason, quantity in _why_short(desk, position, item):
-        take = min(short, quantity)
-        if take > 0:
-            want.add(take, reason, first)
-            short -= take
-    if short > 0:
-        want.add(short, "no longer there", first)
-    still_on = max(0, planned - came_off.get((position.id, item.part), 0))
-    want.may_break += still_on + good_in_bags
-
-
-def _home_pieces(desk: Desk, position: Position, item: StackItem, *, damaged: bool) -> int:
-    """Pieces of a position that lie in bags or in their own hole, good or damaged."""
-    bagged = [
-        held for held in desk.book.lying(item.part, PlaceKind.BAG) if held.spot.lot == position.id
-    ]
-    in_hole = desk.book.at(own_hole(position.id), item.part)
-    return sum(
-        held.quantity
-        for held in (*bagged, *in_hole)
-        if (held.spot.condition is Condition.DAMAGED) is damaged
-    )
-
-
-def _why_short(desk: Desk, position: Position, item: StackItem) -> list[tuple[str, int]]:
-    lost = sum(
-        held.quantity
-        for held in desk.book.lying(item.part, PlaceKind.LOST)
-        if held.spot.lot == position.id
-    )
-    return [
-        ("broke", _home_pieces(desk, position, item, damaged=True)),
-        ("missing on arrival", desk.book.count(missing(position.id), item.part)),
-        ("lost", lost),
-    ]
-
-
-def _by_successor(wants: Mapping[str, _Want], parts: Mapping[str, Part]) -> dict[str, _Want]:
-    """The same wants under the numbers that can be ordered today; supersession is shown."""
-    found: dict[str, _Want] = {}
-    for part, want in wants.items():
-        today = successor(part, parts)
-        into = found.setdefault(today, _Want())
-        into.needed += want.needed
-        into.may_break += want.may_break
-        for reason, quantity in want.reasons.items():
-            into.reasons[reason] += quantity
-        firsts = [one for one in (into.first, want.first) if one is not None]
-        into.first = min(firsts) if firsts else None
-        if today != part:
-            into.instead_of.add(part)
-    return found
-
-
-def successor(part: str, parts: Mapping[str, Part]) -> str:
-    """The number that takes a part's place today; itself if none does, or if they run in a ring."""
-    seen = {part}
-    while part in parts and parts[part].superseded_by:
-        following = parts[part].superseded_by
-        if following in seen:
-            return part
-        seen.add(following)
-        part = following
-    return part
-
-
-def _supply(desk: Desk) -> tuple[Mapping[str, int], Mapping[str, int]]:
-    """New pieces in the store and in this job's bags, under the numbers of today."""
-    stock: dict[str, int] = defaultdict(int)
-    bags: dict[str, int] = defaultdict(int)
-    for held in desk.book.holdings():
-        if held.spot.condition is not Condition.NEW or held.quantity < 1:
-            continue
-        today = successor(held.part, desk.parts)
-        if held.spot.place == STOCK:
-            stock[today] += held.quantity
-        elif held.spot.place.kind is PlaceKind.BAG:
-            bags[today] += held.quantity
-    return stock, bags
 
 
 def _seen_by_kind(desk: Desk) -> Mapping[str, tuple[int, int]]:
@@ -250,6 +133,16 @@ def _seen_by_kind(desk: Desk) -> Mapping[str, tuple[int, int]]:
     return {kind: (broken[kind], total[kind]) for kind in total}
 
 
+def _nameless(part: str) -> bool:
+    return is_stray(part) or is_unnamed(part)
+
+
+def _spare_of(desk: Desk, part: str, want: Want, seen: Mapping[str, tuple[int, int]]) -> int:
+    facts = desk.parts.get(part)
+    kind = facts.kind.value if facts else "other"
+    return 0 if _nameless(part) else _spare(kind, want.may_break, *seen.get(kind, (0, 0)))
+
+
 def _spare(kind: str, may_break: int, broken: int, total: int) -> int:
     """Spares for what is likely to break; what hardly ever does is ordered when it has."""
     prior = breakage(kind).prior
@@ -262,16 +155,18 @@ def _line(
     desk: Desk,
     job: JobFacts,
     part: str,
-    want: _Want,
+    want: Want,
     supply: Supply,
     seen: Mapping[str, tuple[int, int]],
+    spare: int,
+    lacking: int,
 ) -> tuple[tuple[int, str], OrderLine]:
     facts = desk.parts.get(part)
     kind = facts.kind.value if facts else "other"
     broken, total = seen.get(kind, (0, 0))
-    nameless = is_stray(part) or is_unnamed(part)
-    spare = 0 if nameless else _spare(kind, want.may_break, broken, total)
-    lacking = 0 if nameless else max(0, want.needed + spare - supply.all_of(part))
+    comes_in = kit_of(part, desk.parts)
+    if comes_in or _nameless(part):
+        lacking = 0
     pack = facts.pack_size if facts else 1
     packs = -(-lacking // pack)
     first = want.first or (10**6, "", 0)
@@ -294,6 +189,8 @@ def _line(
         first_step=first[1],
         first_step_number=first[2],
         by=job.needed_by,
+        comes_in=comes_in,
+        lacking=lacking,
     )
     return (first[0], part), line
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from math import pi
 
+from partsvc.domain import part_contents
 from partsvc.domain.parts import STRAY_PREFIX, UNNAMED_PREFIX, Part, PartKind
 from partsvc.domain.placed import Mark, Placed, twice
 from partsvc.domain.precedence import find_cycle
@@ -34,7 +35,8 @@ def faults(parts: Sequence[Part], known: Mapping[str, Part]) -> tuple[Fault, ...
 def placed_faults(parts: Sequence[Part], known: Mapping[str, Part]) -> tuple[Placed, ...]:
     """The same, each with its place in the document."""
     own = [placed for check in _FAULTS for placed in check(parts)]
-    return (*own, *_successors(parts, known), *_rings(parts, known))
+    contents = part_contents.placed_faults(tuple(_each(parts)), known)
+    return (*own, *_successors(parts, known), *_rings(parts, known), *contents)
 
 
 def oddities(parts: Sequence[Part]) -> tuple[str, ...]:
@@ -77,6 +79,7 @@ def _texts_say_something(parts: Sequence[Part]) -> Iterator[Placed]:
 
 _TEXTS = (
     "name", "thread", "drive", "head", "property_class", "coating", "superseded_by", "note",
+    "only_in",
 )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from partsvc.domain.records import Between, Decimal, Name, Words
+from partsvc.domain.records import AtMost, Between, Decimal, Name, Words
 
 STRAY_PREFIX = "stray:"
 UNNAMED_PREFIX = "unnamed:"
@@ -59,8 +59,20 @@ RULE_WORDS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartContent:
+    """What one piece of a kit or of an assembled part holds."""
+
+    part: Name
+    quantity: Annotated[int, Between(1, 200)] = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One part of the catalogue. Lengths in mm, mass in g; `number` is its key for ever."""
+    """One part of the catalogue. Lengths in mm, mass in g; `number` is its key for ever.
+
+    With `contents` it is a kit, unpacked when it is handed out; or, `captive`, one assembled piece
+    (a bolt with its washer) that stands for all it holds. `only_in` names the kit it comes in.
+    """
 
     number: Name
     name: Name
@@ -76,6 +88,9 @@ class Part:
     pack_size: Annotated[int, Between(1, 10_000)] = 1
     superseded_by: Name = ""
     note: Words = ""
+    contents: Annotated[tuple[PartContent, ...], AtMost(100)] = ()
+    captive: bool = False
+    only_in: Name = ""
 
 
 def is_stray(number: str) -> bool:

@@ -41,6 +41,7 @@ class Gate(StrEnum):
     COUNT_OVER = "count-over"
     OTHER_JOB = "other-job"
     UNTRACKED_TEMPORARY = "untracked-temporary"
+    UNPACKED = "unpacked"
 
 
 class Condition(StrEnum):
@@ -101,6 +102,11 @@ def bag(code: str) -> Place:
 def on_vehicle(step: str) -> Place:
     """A temporary item that is on the vehicle now."""
     return Place(PlaceKind.ON_VEHICLE, step)
+
+
+def with_person(person: str) -> Place:
+    """Held by a person: the service plug in their lock box."""
+    return Place(PlaceKind.WITH, person)
 
 
 def lost(where: str) -> Place:

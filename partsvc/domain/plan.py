@@ -13,11 +13,23 @@ from functools import cached_property
 from typing import Annotated
 
 from partsvc.domain.parts import Rule
-from partsvc.domain.records import AtMost, Between, Decimal, Id, Line, Name, Quantity, Words
+from partsvc.domain.records import (
+    AtMost,
+    Between,
+    Decimal,
+    Id,
+    Line,
+    Name,
+    Qualification,
+    Quantity,
+    Words,
+)
 
 Uses = Annotated[int, Between(1, 100)]
 PerSet = Annotated[int, Between(1, 20)]
 Angle = Annotated[int, Between(1, 720)]
+Hours = Annotated[int, Between(1, 999)]
+Minutes = Annotated[int, Between(1, 9999)]
 Number = Annotated[int, Between(0, 999_999)]
 
 
@@ -47,6 +59,28 @@ class Hazard(StrEnum):
     COOLANT = "coolant"
 
 
+class Equipment(StrEnum):
+    """What is used to make safe and carries a date by which it is to be checked again."""
+
+    INSTRUMENT = "instrument"
+    GLOVES = "gloves"
+    LIFT = "lift"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedNumber:
+    """Another number that may stand where one is planned, and who says so.
+
+    `covers` is how many planned pieces one such piece stands for. `comes_with` is set where it is
+    not fitted for this line but comes along with another line's piece: a captive washer.
+    """
+
+    number: Name
+    source: Line
+    covers: PerSet = 1
+    comes_with: Name = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StackItem:
     """One part of a set, with its own reuse rule: bolt, washer and spacer are three."""
@@ -56,6 +90,31 @@ class StackItem:
     rule: Rule = Rule.REUSE
     max_uses: Uses | None = None
     criterion: Line = ""
+    accepts: tuple[AcceptedNumber, ...] = ()
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The numbers that are put in for this line: the planned one, then the accepted ones."""
+        return (self.part, *(one.number for one in self.accepts if not one.comes_with))
+
+    def meant_by(self, part: str) -> tuple[str, ...]:
+        """What a person means who names a part: the planned number stands for the whole line."""
+        return self.numbers if part == self.part else (part,)
+
+    def covered_by(self, number: str) -> int:
+        """How many pieces of this line one piece of that number stands for; 0 for a stranger."""
+        if number == self.part:
+            return 1
+        return next((one.covers for one in self.accepts if one.number == number), 0)
+
+    @property
+    def rides(self) -> bool:
+        """Whether pieces of this line may come along with those of another."""
+        return any(one.comes_with for one in self.accepts)
+
+    def along_with(self, pieces: Mapping[str, int]) -> int:
+        """How many pieces of this line come along with these, put in for other lines."""
+        return sum(one.covers * pieces.get(one.number, 0) for one in self.accepts if one.comes_with)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +133,12 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Position:
-    """A spot, or a set of like spots: `sets` sets, each an ordered stack of parts."""
+    """A spot, or a set of like spots: `sets` sets, each an ordered stack of parts.
+
+    Where the count is `as_found` (shims), nobody can know it before: in a job's own plan `sets`
+    is 0 until somebody has said how many there were. `on` is the position whose part is the
+    removable carrier that this one lies on.
+    """
 
     id: Id
     where: Line
@@ -86,32 +150,75 @@ class Position:
     stages: tuple[Stage, ...] = ()
     pattern: Line = ""
     critical: bool = False
+    on: Id = ""
+    as_found: bool = False
+
+    @property
+    def uncounted(self) -> bool:
+        """Whether nobody has said yet how many there are."""
+        return self.as_found and not self.sets
 
     def pieces(self) -> int:
         """How many single pieces belong here."""
         return self.sets * sum(item.per_set for item in self.stack)
 
-    def planned(self, part: str) -> int:
-        """How many pieces of one part belong here."""
-        return self.sets * sum(item.per_set for item in self.stack if item.part == part)
-
     def item(self, part: str) -> StackItem | None:
-        """The stack line of a part, if it belongs here at all."""
-        return next((item for item in self.stack if item.part == part), None)
+        """The stack line that a part is put in for, planned or accepted, if it belongs here."""
+        planned = (item for item in self.stack if item.part == part)
+        accepted = (item for item in self.stack if part in item.numbers)
+        return next(planned, None) or next(accepted, None)
+
+    def lines_of(self, part: str) -> tuple[StackItem, ...]:
+        """The stack lines that a piece of this number goes into, the planned one first."""
+        found = [item for item in self.stack if part in item.numbers]
+        return tuple(sorted(found, key=lambda item: item.part != part))
+
+    def filled(self, pieces: Mapping[str, int]) -> Mapping[str, int]:
+        """How far these pieces fill each line, by its planned part, in planned pieces.
+
+        A number that two lines accept fills the first and then the other; what comes along with a
+        piece (a captive washer) fills its own line beside it.
+        """
+        full = {item.part: 0 for item in self.stack}
+        for number in sorted(pieces, key=lambda one: (len(self.lines_of(one)), one)):
+            self._fill(full, number, pieces[number])
+        return {item.part: full[item.part] + item.along_with(pieces) for item in self.stack}
+
+    def _fill(self, full: dict[str, int], number: str, pieces: int) -> None:
+        lines = self.lines_of(number)
+        for item in lines:
+            room = max(0, self.sets * item.per_set - full[item.part])
+            covers = item.covered_by(number)
+            taken = pieces if item is lines[-1] else min(pieces, -(-room // covers))
+            full[item.part] += taken * covers
+            pieces -= taken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A value that a hold or a step asks for; at most `limit` in `unit` when a limit is given."""
+    """A value that a hold or a step asks for, in `unit`.
+
+    At most `limit` when a limit is given (a voltage that must be gone), at least `at_least` when
+    that is given (an isolation resistance). Both figures and their unit are the maker's.
+    """
 
     name: Line
     unit: Name = ""
     limit: Decimal = ""
+    at_least: Decimal = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
-    """A stop until something is confirmed: dead, supported, drained, lowered and seen free."""
+    """A stop until something is confirmed: dead, supported, drained, lowered and seen free.
+
+    `when` both: passed once, it is good in both directions as long as it stands. How long that is:
+    `valid_hours` from then, `until_shift_end`, `per_person` (each person who goes on working
+    passes it for themselves), and until a step that names it in `lapses` is worked. It is not
+    passed before `wait_minutes` have gone by since step `wait_after`. `equipment` is what is used
+    for it, each with its number. Passing a `close_up` looks at the steps `beneath`; at all that
+    must be back before this one if none is named.
+    """
 
     id: Id
     title: Line
@@ -120,6 +227,25 @@ class Hold:
     instrument: bool = False
     witness: bool = False
     high_voltage: bool = False
+    qualified: Qualification = ""
+    valid_hours: Hours | None = None
+    until_shift_end: bool = False
+    per_person: bool = False
+    wait_minutes: Minutes | None = None
+    wait_after: Id = ""
+    equipment: tuple[Equipment, ...] = ()
+    close_up: bool = False
+    beneath: tuple[Id, ...] = ()
+
+    def asked_in(self, phase: Phase) -> bool:
+        """Whether it stands before work in this direction."""
+        return self.when in (phase, Phase.BOTH)
+
+    @property
+    def uses(self) -> tuple[Equipment, ...]:
+        """The kinds of equipment whose numbers it asks for."""
+        wanted = {*self.equipment, *([Equipment.INSTRUMENT] if self.instrument else [])}
+        return tuple(kind for kind in Equipment if kind in wanted)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +271,12 @@ class Application:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step of work, with what must come first and what it carries."""
+    """One step of work, with what must come first and what it carries.
+
+    Working it makes the holds in `lapses` lapse (lifted again, plug back in); a step that is worked
+    both ways does so when it is put back. `energises`: doing it, or putting it back, brings voltage
+    to where people may be working.
+    """
 
     id: Id
     number: Number
@@ -161,6 +292,13 @@ class Step:
     applications: tuple[Application, ...] = ()
     readings: tuple[Reading, ...] = ()
     positions: tuple[Position, ...] = ()
+    lapses: tuple[Id, ...] = ()
+    energises: bool = False
+
+    @property
+    def high_voltage(self) -> bool:
+        """Whether the step is high-voltage work, by its hazard or by a hold of its own."""
+        return Hazard.HIGH_VOLTAGE in self.hazards or any(h.high_voltage for h in self.holds)
 
 
 @dataclass(frozen=True, kw_only=True)

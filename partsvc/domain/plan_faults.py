@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterator
 from decimal import Decimal
 
+from partsvc.domain import hold_faults
 from partsvc.domain import plan_walk as walk
 from partsvc.domain.parts import Rule
 from partsvc.domain.placed import Mark, Placed, twice
 from partsvc.domain.plan import Phase, Plan
 from partsvc.domain.plan_oddities import oddities
 from partsvc.domain.plan_rings import rings
+from partsvc.domain.precedence import find_cycle
 from partsvc.domain.records import Fault
 
 __all__ = ["faults", "oddities", "placed_faults"]
@@ -96,6 +98,19 @@ def _stacks(plan: Plan) -> Iterator[Placed]:
         yield from twice(parts, "part {name} stands twice in one set; count it with per_set")
 
 
+def _accepted_numbers(plan: Plan) -> Iterator[Placed]:
+    for mark, position, item in walk.stacked(plan):
+        planned = {one.part for one in position.stack}
+        marks = [mark.at("accepts", n) for n, _ in enumerate(item.accepts, start=1)]
+        for at, one in zip(marks, item.accepts, strict=True):
+            if one.number in planned:
+                yield at.at("number").says(f"{one.number} is planned in this set already")
+            if one.covers != 1 or one.comes_with:
+                yield at.says("what it stands for follows from the catalogue; leave it out here")
+        numbers = ((one.number, at) for at, one in zip(marks, item.accepts, strict=True))
+        yield from twice(numbers, "{name} stands twice; name it once, with its source")
+
+
 def _limits_of_use(plan: Plan) -> Iterator[Placed]:
     for mark, _, item in walk.stacked(plan):
         if item.rule is Rule.LIMITED and item.max_uses is None:
@@ -146,9 +161,9 @@ def _never_done(plan: Plan, mark: Mark, name: str, only: Phase, done: str) -> It
 
 def _holds_asked_for(plan: Plan) -> Iterator[Placed]:
     for mark, step, hold in walk.holds(plan):
-        if hold.when is Phase.BOTH:
-            yield mark.at("when").says("a hold is passed once; write two holds, strip and refit")
-        elif step.phase not in (Phase.BOTH, hold.when):
+        if hold.when is Phase.BOTH and step.phase is Phase.REFIT:
+            yield mark.at("when").says("its step is worked at the refit alone; write refit")
+        elif hold.when is not Phase.BOTH and step.phase not in (Phase.BOTH, hold.when):
             yield mark.at("when").says(
                 f"is asked for at the {hold.when}, but its step is {step.phase}-only"
             )
@@ -164,10 +179,37 @@ def _rings(plan: Plan) -> Iterator[Placed]:
         yield mark.at(member).says(f"when {way}, the steps wait for one another: {words}")
 
 
+def _carriers(plan: Plan) -> Iterator[Placed]:
+    for mark, _, position in walk.positions(plan):
+        carrier = plan.positions.get(position.on)
+        if position.on and carrier is None:
+            yield mark.at("on").says(f"there is no position with the id {position.on}")
+        elif carrier is not None and carrier.pieces() > 1:
+            yield mark.at("on").says(
+                f"{carrier.pieces()} pieces belong at {carrier.id}; a carrier is one single piece"
+            )
+
+
+def _carriers_in_a_ring(plan: Plan) -> Iterator[Placed]:
+    lies_on = {
+        position.id: [position.on] if position.on in plan.positions else []
+        for position in plan.positions.values()
+    }
+    while ring := find_cycle(lies_on):
+        pairs = zip(ring, [*ring[1:], ring[0]], strict=True)
+        words = ", ".join(f"{one} lies on {other}" for one, other in pairs)
+        mark = next(mark for mark, _, position in walk.positions(plan) if position.id == ring[0])
+        yield mark.at("on").says(f"the carriers lie on one another: {words}")
+        lies_on[ring[0]] = []
+
+
 def _unknown_parts(plan: Plan, known_parts: Container[str]) -> Iterator[Placed]:
     for mark, _, item in walk.stacked(plan):
         if item.part not in known_parts:
             yield mark.at("part").says(_unknown(item.part))
+        for n, one in enumerate(item.accepts, start=1):
+            if one.number not in known_parts:
+                yield mark.at("accepts", n).at("number").says(_unknown(one.number))
     for mark, _, temporary in walk.temporaries(plan):
         if temporary.part and temporary.part not in known_parts:
             yield mark.at("part").says(_unknown(temporary.part))
@@ -188,11 +230,15 @@ _CHECKS: tuple[Callable[[Plan], Iterator[Placed]], ...] = (
     _stage_ids,
     _reading_names,
     _stacks,
+    _accepted_numbers,
     _limits_of_use,
     _torques,
     _strip_order,
     _refit_order,
     _off_before,
+    _carriers,
+    _carriers_in_a_ring,
     _holds_asked_for,
+    *hold_faults.CHECKS,
     _rings,
 )

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 
 from partsvc.domain import plan_walk as walk
+from partsvc.domain.accepted_numbers import is_kit
 from partsvc.domain.look import CONFUSED, shape_of
 from partsvc.domain.lookalike import difference, groups
 from partsvc.domain.parts import Part, PartKind, Rule, SpentAt
@@ -89,6 +90,13 @@ def _superseded(plan: Plan, parts: Parts) -> Iterator[Placed]:
         part = parts.get(item.part)
         if part and part.superseded_by:
             yield mark.says(f"was superseded by {part.superseded_by}; new ones come as that")
+
+
+def _kits_in_place(plan: Plan, parts: Parts) -> Iterator[Placed]:
+    for mark, _, item in walk.stacked(plan):
+        for number in (item.part, *(one.number for one in item.accepts)):
+            if is_kit(parts.get(number)):
+                yield mark.says(f"{number} is a kit; name what it holds, which is what is fitted")
 
 
 def _temporary_in_place(plan: Plan, parts: Parts) -> Iterator[Placed]:
@@ -184,6 +192,7 @@ _CHECKS: tuple[Callable[[Plan, Parts], Iterator[Placed]], ...] = (
     _replaced_without_coming_off,
     _rules_half_said,
     _superseded,
+    _kits_in_place,
     _temporary_in_place,
     _look_alikes,
     _witness_on_high_voltage,

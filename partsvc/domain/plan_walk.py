@@ -92,7 +92,10 @@ def _texts_of_positions(plan: Plan) -> Iterator[tuple[Mark, str]]:
         yield mark.at("where"), position.where
         yield mark.at("side"), position.side
         yield mark.at("pattern"), position.pattern
-    yield from ((mark.at("criterion"), item.criterion) for mark, _, item in stacked(plan))
+    for mark, _, item in stacked(plan):
+        yield mark.at("criterion"), item.criterion
+        for n, one in enumerate(item.accepts, start=1):
+            yield mark.at("accepts", n).at("source"), one.source
     for mark, _, stage in stages(plan):
         yield mark.at("words"), stage.words
         yield mark.at("source"), stage.source

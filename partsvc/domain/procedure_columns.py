@@ -35,15 +35,29 @@ COLUMNS: Mapping[str, Cell] = {
     "record": Cell.CHOICE,
     "pattern": Cell.TEXT,
     "critical": Cell.FLAG,
+    "as_found": Cell.FLAG,
+    "on": Cell.NAME,
     "torque_nm": Cell.DECIMAL,
     "angle_deg": Cell.WHOLE,
     "source": Cell.TEXT,
     "amount": Cell.DECIMAL,
     "unit": Cell.TEXT,
     "limit": Cell.DECIMAL,
+    "at_least": Cell.DECIMAL,
     "instrument": Cell.FLAG,
     "witness": Cell.FLAG,
     "high_voltage": Cell.FLAG,
+    "qualified": Cell.NAME,
+    "valid_hours": Cell.WHOLE,
+    "until_shift_end": Cell.FLAG,
+    "per_person": Cell.FLAG,
+    "wait_minutes": Cell.WHOLE,
+    "wait_after": Cell.NAME,
+    "equipment": Cell.CHOICES,
+    "close_up": Cell.FLAG,
+    "beneath": Cell.NAMES,
+    "lapses": Cell.NAMES,
+    "energises": Cell.FLAG,
     "off_before": Cell.NAME,
     "assembly": Cell.TEXT,
 }
@@ -73,7 +87,7 @@ def _same(*names: str) -> dict[str, str]:
 
 #: The first part of a position may stand in the position's own row, in these columns.
 STACK = _same("part", "per_set", "rule", "max_uses", "criterion")
-_READING = {"words": "name", **_same("unit", "limit")}
+_READING = {"words": "name", **_same("unit", "limit", "at_least")}
 
 KINDS: tuple[RowKind, ...] = (
     RowKind(
@@ -91,6 +105,7 @@ KINDS: tuple[RowKind, ...] = (
             "words": "title",
             "when": "phase",
             **_same("id", "number", "zone", "after", "refit_after", "hazards"),
+            **_same("lapses", "energises"),
         },
     ),
     RowKind(
@@ -106,7 +121,9 @@ KINDS: tuple[RowKind, ...] = (
         joins="holds",
         member_of={
             "words": "title",
-            **_same("id", "when", "instrument", "witness", "high_voltage"),
+            **_same("id", "when", "instrument", "witness", "high_voltage", "qualified"),
+            **_same("valid_hours", "until_shift_end", "per_person", "wait_minutes", "wait_after"),
+            **_same("equipment", "close_up", "beneath"),
         },
     ),
     RowKind(what="hold-reading", under=("hold",), joins="readings", member_of=_READING),
@@ -123,10 +140,16 @@ KINDS: tuple[RowKind, ...] = (
         member_of={
             "words": "where",
             "quantity": "sets",
-            **_same("id", "side", "loosen_only", "record", "pattern", "critical"),
+            **_same("id", "side", "loosen_only", "record", "pattern", "critical", "on", "as_found"),
         },
     ),
     RowKind(what="stack", under=("position",), joins="stack", member_of=STACK),
+    RowKind(
+        what="accepts",
+        under=("stack",),
+        joins="accepts",
+        member_of={"part": "number", **_same("source")},
+    ),
     RowKind(
         what="stage",
         under=("position",),

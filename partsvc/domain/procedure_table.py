@@ -25,7 +25,7 @@ from partsvc.domain.tabular import Row, Table
 
 Record = dict[str, Plain]
 #: What a new row of a kind ends: a stage after the next step belongs to nothing.
-_ENDS: Mapping[str, tuple[str, ...]] = {"step": ("hold", "position")}
+_ENDS: Mapping[str, tuple[str, ...]] = {"step": ("hold", "position", "stack")}
 
 
 @dataclass(slots=True)
@@ -112,6 +112,10 @@ def _join(
         first = _members(STACK, values)
         own["stack"] = [first] if first else []
         reading.places.note(f"{path}.stack[1]", row.number, STACK)
+        reading.still_open.pop("stack", None)
+        if first:
+            # A number that is accepted too may stand right below: it belongs to the first part.
+            reading.still_open["stack"] = (first, f"{path}.stack[1]")
     reading.still_open[kind.what] = (own, path)
     for ended in _ENDS.get(kind.what, ()):
         reading.still_open.pop(ended, None)
@@ -132,12 +136,16 @@ def _rows(kind: RowKind, given: Plain) -> Iterator[dict[str, str]]:
         return
     inner = dict(given)
     cells = _cells(kind.member_of, inner)
+    accepted: list[Plain] = []
     if kind.what == "position":
         first, *others = _listed(inner, "stack")
         assert isinstance(first, dict)
         cells |= _cells(STACK, first)
+        accepted = _listed(first, "accepts")
         inner["stack"] = others
     yield {WHAT: kind.what, **cells}
+    for one in accepted:
+        yield from _rows(KIND_OF["accepts"], one)
     for below in KINDS:
         if kind.what in below.under:
             for item in _listed(inner, below.joins):

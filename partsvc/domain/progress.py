@@ -5,12 +5,12 @@ The gates of an act, the strip list and the refit checklist all ask the same que
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from partsvc.domain.job_state import JobState
 from partsvc.domain.ledger import Book
-from partsvc.domain.places import PlaceKind, loose, missing, own_hole, secured
+from partsvc.domain.places import Place, loose, missing, own_hole, secured
 from partsvc.domain.plan import Hold, Phase, Plan, Position, Step
 
 
@@ -23,41 +23,57 @@ class Whereabouts:
     loose: int
     own_hole: int
     missing: int
-
-    @property
-    def off(self) -> int:
-        """How many are not in their place."""
-        return max(0, self.planned - self.secured - self.loose)
+    off: int
 
 
 def whereabouts(position: Position, book: Book) -> Whereabouts:
     """Where the pieces of a position are; wrong parts put there do not count."""
-    parts = {item.part for item in position.stack}
 
-    def there(place_kind: PlaceKind) -> int:
-        place = {
-            PlaceKind.SECURED: secured,
-            PlaceKind.LOOSE: loose,
-            PlaceKind.OWN_HOLE: own_hole,
-            PlaceKind.MISSING: missing,
-        }[place_kind](position.id)
-        return sum(held.quantity for held in book.at(place) if held.part in parts)
+    def there(place: Place) -> int:
+        return sum(position.filled(book.numbers(place)).values())
 
     return Whereabouts(
         planned=position.pieces(),
-        secured=there(PlaceKind.SECURED),
-        loose=there(PlaceKind.LOOSE),
-        own_hole=there(PlaceKind.OWN_HOLE),
-        missing=there(PlaceKind.MISSING),
+        secured=there(secured(position.id)),
+        loose=there(loose(position.id)),
+        own_hole=there(own_hole(position.id)),
+        missing=there(missing(position.id)),
+        off=sum(not_in_place(position, book).values()),
     )
 
 
+def not_in_place(position: Position, book: Book) -> Mapping[str, int]:
+    """How many planned pieces of each line of a stack are neither secured nor loose there."""
+    full = position.filled(book.numbers(secured(position.id), loose(position.id)))
+    return {
+        item.part: max(0, position.sets * item.per_set - full[item.part]) for item in position.stack
+    }
+
+
+def too_many(position: Position, book: Book) -> Mapping[str, int]:
+    """How many more pieces of each line of a stack are in place than belong there.
+
+    What only came along with the pieces of another line (a captive washer) is told with those.
+    """
+    pieces = book.numbers(secured(position.id), loose(position.id))
+    full = position.filled(pieces)
+    found: dict[str, int] = {}
+    for item in position.stack:
+        over = full[item.part] - position.sets * item.per_set
+        own = full[item.part] - item.along_with(pieces)
+        found[item.part] = max(0, min(over, own))
+    return found
+
+
 def still_on(step: Step, book: Book) -> Iterator[tuple[Position, int]]:
-    """The positions of a step that are not yet off (or loosened, where that is all)."""
+    """The positions of a step that are not yet off (or loosened, where that is all).
+
+    Where nobody has said yet how many there are, they are still on, 0 of them by the book.
+    """
     for position in step.positions:
         now = whereabouts(position, book)
         on = now.secured if position.loosen_only else now.secured + now.loose
-        if on:
+        if on or position.uncounted:
             yield position, on
 
 

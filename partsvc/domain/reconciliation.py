@@ -11,23 +11,37 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from partsvc.domain.checks_applied import not_applied
+from partsvc.domain.checks_away import away_pieces, between_jobs
+from partsvc.domain.checks_bags import tags_in_doubt
+from partsvc.domain.checks_custody import locks_removed, locks_still_on, with_people
 from partsvc.domain.checks_elsewhere import (
     bags_not_seen_empty,
     counts_that_differ,
     done_anyway,
-    holds_and_steps,
     left_in_bags,
     looked_wrong,
-    lost_pieces,
     on_the_vehicle,
     remarks,
+    steps_not_done,
     used_bags,
 )
+from partsvc.domain.checks_holds import holds_open
+from partsvc.domain.checks_lost import lost_pieces, rests_of_broken
+from partsvc.domain.checks_people import refused_acts, second_looks
 from partsvc.domain.checks_position import Explained, position_findings
+from partsvc.domain.checks_variants import (
+    counts_not_said,
+    steps_left_out,
+    vehicle_differs,
+)
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Accepted, Released
+from partsvc.domain.endings import taken_over_by
 from partsvc.domain.findings import Finding, LineOf
 from partsvc.domain.ledger import Entry, Posted
+from partsvc.domain.losses import losses
+from partsvc.domain.old_parts import nothing_to_look_into
 from partsvc.domain.places import Gate, PlaceKind
 
 Check = Callable[[Desk, Explained], Iterator[Finding]]
@@ -38,11 +52,25 @@ CHECKS: tuple[Check, ...] = (
     left_in_bags,
     on_the_vehicle,
     lost_pieces,
+    rests_of_broken,
+    away_pieces,
+    between_jobs,
     counts_that_differ,
+    tags_in_doubt,
     looked_wrong,
     remarks,
-    holds_and_steps,
+    vehicle_differs,
+    counts_not_said,
+    holds_open,
+    steps_not_done,
+    steps_left_out,
+    not_applied,
     bags_not_seen_empty,
+    with_people,
+    locks_still_on,
+    locks_removed,
+    second_looks,
+    refused_acts,
 )
 
 
@@ -78,13 +106,23 @@ class Reconciliation:
 
     @property
     def seen(self) -> bool:
-        """Whether everything was looked at: bags empty, vehicle and bay searched."""
+        """Whether everything was looked at: bags empty, vehicle and bay searched, second looks."""
         bags = self.bags_used == self.bags_seen_empty
-        return bags and self.vehicle_searched and self.bay_searched
+        return bags and self.vehicle_searched and self.bay_searched and not self.looks_wanted
+
+    @property
+    def looks_wanted(self) -> int:
+        """How many critical positions still want a second look."""
+        return sum(finding.kind == "second-look" for finding in self.open)
 
 
 def all_findings(desk: Desk) -> tuple[Finding, ...]:
-    """Everything that is not in order, accepted or not; the gravest kinds first."""
+    """Everything that is not in order, accepted or not; the gravest kinds first.
+
+    What another job took over is that job's to put in order.
+    """
+    if taken_over_by(desk.state):
+        return ()
     explained = Explained()
     found = [finding for check in CHECKS for finding in check(desk, explained)]
     found += done_anyway(desk, found)
@@ -113,10 +151,17 @@ def _by_gravity(finding: Finding) -> tuple[int, int, str, str]:
 
 
 def _acceptances(desk: Desk) -> dict[tuple[str, str, str, str], Accepted]:
+    lost_since = {
+        (str(loss.place), loss.part, loss.lot): loss.since
+        for loss in losses(desk)
+        if desk.state.accepted
+    }
     return {
         (said.finding, said.place, said.part, said.lot): said
-        for said in (happened.effect for happened in desk.state.accepted)
-        if isinstance(said, Accepted)
+        for happened, said in desk.state.each(Accepted)
+        if said.finding != "lost"
+        # Found and lost again is another loss, however few: nobody has decided on that one.
+        or happened.seq > lost_since.get((said.place, said.part, said.lot), 0)
     }
 
 
@@ -159,7 +204,7 @@ def reconcile(desk: Desk) -> Reconciliation:
 
 def _bags(desk: Desk, still_open: Iterable[Finding]) -> tuple[int, int]:
     """How many bags were ever used, and how many of them nobody has seen empty."""
-    used = used_bags(desk)
+    used = used_bags(desk) - nothing_to_look_into(desk)
     unseen = {finding.bag for finding in still_open if finding.kind == "bag-not-seen-empty"}
     full = {
         held.spot.place.at

@@ -78,6 +78,16 @@ Counted = Annotated[int, Between(0, 9999)]
 Decimal = Annotated[
     str, Length(1, 20), Form(r"-?[0-9]{1,9}(\.[0-9]{1,6})?", "a decimal number as text")
 ]
+Qualification = Annotated[
+    str,
+    Length(1, 40),
+    Form(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", "a word for a qualification, such as high-voltage"),
+]
+Day = Annotated[
+    str,
+    Length(10, 10),
+    Form(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", "a day, as in 2030-01-31"),
+]
 PhotoHash = Annotated[str, Length(64, 64), Form(r"[0-9a-f]{64}", "the SHA-256 of a photo")]
 Time = Annotated[
     str,
@@ -157,15 +167,18 @@ def _record(kind: type[T], data: object, where: str, faults: list[Fault]) -> T:
         faults.append(Fault(where, "must be an object with named members"))
         return None  # type: ignore[return-value]
     hints = _hints(kind)  # type: ignore[arg-type]
-    known = {item.name: item for item in fields(kind)}  # type: ignore[arg-type]
+    # A trailing underscore only keeps a name apart from a word of the language.
+    known = {item.name.rstrip("_"): item for item in fields(kind)}  # type: ignore[arg-type]
     for name in sorted(set(map(str, data)) - set(known)):
         faults.append(Fault(_inside(where, name), f"is not known here; known: {', '.join(known)}"))
     values = {
-        name: _value(hints[name], data[name], _inside(where, name), faults)
-        for name in known
+        item.name: _value(hints[item.name], data[name], _inside(where, name), faults)
+        for name, item in known.items()
         if data.get(name) is not None
     }
-    missing = [name for name, item in known.items() if name not in values and _is_required(item)]
+    missing = [
+        name for name, item in known.items() if item.name not in values and _is_required(item)
+    ]
     faults.extend(Fault(_inside(where, name), "is missing") for name in missing)
     return None if missing or faults else kind(**values)  # type: ignore[return-value]
 

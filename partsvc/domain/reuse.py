@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.parts import Rule
-from partsvc.domain.places import Condition, PlaceKind
+from partsvc.domain.places import Condition, Gate, PlaceKind, outside
 from partsvc.domain.plan import Plan
 
 Lots = Mapping[tuple[str, str, str], int]
@@ -29,7 +29,7 @@ def tightened_again(posted: Iterable[Posted], plan: Plan) -> Lots:
     wrong: dict[tuple[str, str, str], int] = defaultdict(int)
     for entry in under_last_names(posted):
         left[entry.part, entry.target.lot] += _new_pieces(entry)
-        if entry.source.place.kind is PlaceKind.OUTSIDE:
+        if entry.source.place.kind is PlaceKind.OUTSIDE or _stays(entry):
             continue
         if entry.target.place.kind is PlaceKind.SECURED and _replaced(plan, entry):
             fresh = min(entry.quantity, max(0, left[entry.part, entry.target.lot]))
@@ -48,18 +48,28 @@ def uses_left(posted: Iterable[Posted], part: str, lot: str) -> int:
         if entry.part == part and entry.target.lot == lot:
             left += _new_pieces(entry)
             secured = entry.target.place.kind is PlaceKind.SECURED
-            if secured and entry.source.place.kind is not PlaceKind.OUTSIDE:
+            if secured and entry.source.place.kind is not PlaceKind.OUTSIDE and not _stays(entry):
                 left -= entry.quantity
     return max(0, left)
 
 
+def _stays(entry: Entry) -> bool:
+    """Whether the piece only got worse where it is: it broke, or failed a look."""
+    return entry.source.place == entry.target.place
+
+
 def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
-    """The entries as if each piece had borne from the start the number it was given last.
+    """The entries as if each piece had borne from the start the number it was given last."""
+    return [item.entry for item in renamed(posted)[0]]
+
+
+def renamed(posted: Iterable[Posted]) -> tuple[list[Posted], Mapping[tuple[str, str], str]]:
+    """The same with their acts, and for each number and lot the number it was given last.
 
     A change of number passes the gate: out under the old one, at once in again under the new one.
     """
     names: dict[tuple[str, str], str] = {}
-    found: list[Entry] = []
+    found: list[Posted] = []
     waiting: Posted | None = None
     for item in reversed(tuple(posted)):
         if waiting is not None and _renames(item, waiting):
@@ -70,19 +80,22 @@ def under_last_names(posted: Iterable[Posted]) -> list[Entry]:
         found += _named(waiting, names)
         waiting = item
     found += _named(waiting, names)
-    return found[::-1]
+    return found[::-1], names
 
 
 def _renames(out: Posted, back: Posted) -> bool:
+    if out.entry.target.place == outside(Gate.UNPACKED):
+        return False
     there_and_back = out.entry.reversed()
     return out.act == back.act and there_and_back == replace(back.entry, part=out.entry.part)
 
 
-def _named(posted: Posted | None, names: Mapping[tuple[str, str], str]) -> list[Entry]:
+def _named(posted: Posted | None, names: Mapping[tuple[str, str], str]) -> list[Posted]:
     if posted is None:
         return []
     entry = posted.entry
-    return [replace(entry, part=names.get((entry.part, entry.target.lot), entry.part))]
+    last = names.get((entry.part, entry.target.lot), entry.part)
+    return [replace(posted, entry=replace(entry, part=last))]
 
 
 def _new_pieces(entry: Entry) -> int:

@@ -12,6 +12,7 @@ from partsvc.domain.effects import StageDone
 from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Entry, Posted
 from partsvc.domain.places import PlaceKind, loose
+from partsvc.domain.reuse import renamed
 
 
 def waiting_for(
@@ -23,14 +24,19 @@ def waiting_for(
     posted: Iterable[Posted],
     happened: Iterable[Happened],
 ) -> int:
-    """How many pieces lie loose at a position with the stage `after` done and `stage` not."""
+    """How many pieces lie loose at a position with the stage `after` done and `stage` not.
+
+    What was done before a part had its name, or under a wrong one, counts under the right one.
+    """
+    entries, last_name = renamed(posted)
     steps: list[tuple[int, StageDone | Entry]] = [
         (item.seq, item.effect)
         for item in happened
         if isinstance(item.effect, StageDone)
-        and (item.effect.position, item.effect.part) == (position, part)
+        and item.effect.position == position
+        and last_name.get((item.effect.part, position), item.effect.part) == part
     ]
-    steps += [(item.seq, item.entry) for item in posted if item.entry.part == part]
+    steps += [(item.seq, item.entry) for item in entries if item.entry.part == part]
     here, waiting, lying = loose(position), 0, 0
     for _, step in sorted(steps, key=lambda one: one[0]):
         match step:

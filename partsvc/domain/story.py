@@ -80,16 +80,24 @@ def _matches(desk: Desk, findings: Sequence[Finding]) -> tuple[StoryLine, ...]:
 
 def _cost(desk: Desk, left: Finding, short: Finding) -> int:
     one, other = desk.parts.get(left.part), desk.parts.get(short.part)
-    if left.part == short.part:
+    if _same(desk, left, short):
         return 0
     if one is None or other is None:
         return UNKNOWN_SHAPE
     return distance(shape_of(one), shape_of(other))
 
 
+def _same(desk: Desk, left: Finding, short: Finding) -> bool:
+    """Whether what is left is what is short, or what takes its place there."""
+    position = desk.plan.positions.get(short.position)
+    line = position.item(short.part) if position else None
+    return left.part == short.part or (line is not None and left.part in line.numbers)
+
+
 def _match_words(desk: Desk, left: Finding, short: Finding) -> StoryLine:
     where = desk.plan.positions[short.position].where
-    same = "is the same part" if left.part == short.part else _unlike(desk, left, short)
+    same = "fits there" if _same(desk, left, short) else _unlike(desk, left, short)
+    same = "is the same part" if left.part == short.part else same
     return StoryLine(
         words=(
             f"{called(desk, left.part)} left in bag {shown_bag(left.bag)} most likely belongs to "

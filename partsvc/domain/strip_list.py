@@ -6,15 +6,36 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
 
+from partsvc.domain.carriers import carried_words
 from partsvc.domain.cautions import plan_cautions, step_cautions
+from partsvc.domain.custody_list import custody_words
 from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.fragments import rests_at
+from partsvc.domain.hold_lines import HoldLine, hold_line
 from partsvc.domain.job_facts import JobFacts
-from partsvc.domain.look import called, look_alike_words, look_alikes, rule_words
+from partsvc.domain.look import (
+    accepted_words,
+    called,
+    look_alike_words,
+    look_alikes,
+    rule_words,
+)
 from partsvc.domain.places import PlaceKind, on_vehicle
-from partsvc.domain.plan import Hold, Phase, Position, Step
+from partsvc.domain.plan import Phase, Position, Step
 from partsvc.domain.progress import needs_tick, still_on, whereabouts
-from partsvc.domain.temporaries import temporary_part
+from partsvc.domain.records import Says
+from partsvc.domain.stopping import stop_words
+from partsvc.domain.temporaries import put_on_as, temporary_part, temporary_words
+from partsvc.domain.this_vehicle import (
+    OfThisVehicle,
+    arrivals,
+    left_out,
+    not_on_this_vehicle,
+    repairs,
+)
+from partsvc.domain.use_counts import UseCounts, use_counts, uses_at
 
 
 class StepState(StrEnum):
@@ -36,21 +57,8 @@ class PartLine:
     rule: str
     rule_words: str
     looks_like: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldLine:
-    """A hold point and whether it is passed."""
-
-    id: str
-    title: str
-    when: str
-    passed: bool
-    asks: tuple[str, ...] = ()
-    witness: bool = False
-    passed_by: str = ""
-    passed_at: str = ""
-    readings: str = ""
+    accepts: tuple[str, ...] = ()
+    uses: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +89,11 @@ class PositionLine:
     loosen_only: bool
     bags: tuple[str, ...]
     parts: tuple[PartLine, ...]
+    count_as_found: Annotated[bool, Says("nobody has said yet how many there are")] = False
+    on_arrival: Annotated[str, Says("how it was when the vehicle came, if it was off")] = ""
+    repaired: Annotated[str, Says("what was repaired there on this vehicle")] = ""
+    rests: tuple[str, ...] = ()
+    carried: Annotated[str, Says("the removable carrier it lies on, and where that is now")] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +114,7 @@ class StepLine:
     holds: tuple[HoldLine, ...]
     temporaries: tuple[TemporaryLine, ...]
     positions: tuple[PositionLine, ...]
+    not_done_because: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,26 +122,33 @@ class StripList:
     """The whole strip list with its progress in pieces."""
 
     job: JobFacts
+    stopped: str
     cautions: tuple[str, ...]
     pieces: int
     pieces_off: int
     steps_off: int
     steps: tuple[StepLine, ...]
+    not_on_this_vehicle: tuple[OfThisVehicle, ...] = ()
+    custody: tuple[str, ...] = ()
 
 
 def strip_list(job: JobFacts, desk: Desk) -> StripList:
     """Every step in plan order, with what is on, off and where."""
     bags = bags_by_lot(desk)
     alike = look_alikes(desk.plan, desk.parts)
-    steps = tuple(_step(desk, step, bags, alike) for step in desk.plan.steps)
+    counts = use_counts(desk)
+    steps = tuple(_step(desk, step, bags, alike, counts) for step in desk.plan.steps)
     lines = [line for step in steps for line in step.positions]
     return StripList(
         job=job,
+        stopped=stop_words(desk),
         cautions=plan_cautions(desk.plan),
         pieces=sum(line.pieces for line in lines),
         pieces_off=sum(line.off for line in lines),
         steps_off=sum(step.state is StepState.OFF for step in steps),
         steps=steps,
+        not_on_this_vehicle=not_on_this_vehicle(desk.state),
+        custody=custody_words(desk),
     )
 
 
@@ -145,6 +166,7 @@ def _step(
     step: Step,
     bags: Mapping[str, tuple[str, ...]],
     alike: Mapping[str, tuple[str, ...]],
+    counts: UseCounts,
 ) -> StepLine:
     return StepLine(
         id=step.id,
@@ -160,7 +182,8 @@ def _step(
         ticked=step.id in desk.state.done,
         holds=tuple(hold_line(desk, hold) for hold in step.holds),
         temporaries=temporary_lines(desk, step),
-        positions=tuple(_position(desk, one, bags, alike) for one in step.positions),
+        positions=tuple(_position(desk, one, bags, alike, counts) for one in step.positions),
+        not_done_because=left_out(desk.state).get(step.id, ""),
     )
 
 
@@ -169,7 +192,7 @@ def step_state(desk: Desk, step: Step) -> StepState:
     if step.phase is Phase.REFIT:
         return StepState.REFIT_ONLY
     on = {position.id: quantity for position, quantity in still_on(step, desk.book)}
-    holds = [hold for hold in step.holds if hold.when is Phase.STRIP]
+    holds = [hold for hold in step.holds if hold.asked_in(Phase.STRIP)]
     open_holds = [hold for hold in holds if hold.id not in desk.state.holds]
     ticked = step.id in desk.state.done
     if not on and not open_holds and (ticked or not needs_tick(step, Phase.STRIP)):
@@ -177,22 +200,6 @@ def step_state(desk: Desk, step: Step) -> StepState:
     touched = any(whereabouts(one, desk.book).off for one in step.positions)
     begun = touched or len(open_holds) < len(holds) or len(on) < len(step.positions)
     return StepState.STARTED if begun else StepState.ON
-
-
-def hold_line(desk: Desk, hold: Hold) -> HoldLine:
-    """A hold point with what was recorded when it was passed."""
-    happened = desk.state.holds.get(hold.id)
-    return HoldLine(
-        id=hold.id,
-        title=hold.title,
-        when=hold.when.value,
-        passed=happened is not None,
-        asks=tuple(f"{one.name} {one.unit}".strip() for one in hold.readings),
-        witness=hold.witness,
-        passed_by=happened.by if happened else "",
-        passed_at=happened.at if happened else "",
-        readings=getattr(happened.effect, "readings", "") if happened else "",
-    )
 
 
 def temporary_lines(desk: Desk, step: Step) -> tuple[TemporaryLine, ...]:
@@ -210,7 +217,7 @@ def temporary_lines(desk: Desk, step: Step) -> tuple[TemporaryLine, ...]:
     ]
     for held in desk.book.at(on_vehicle(step.id)):
         if held.part not in planned:
-            words = held.part.partition(":")[2] or held.part
+            words = temporary_words(desk, held.part, step.id) + put_on_as(desk.state, held).how
             lines.append(TemporaryLine(id="", words=words, planned=0, on_vehicle=held.quantity))
     return tuple(lines)
 
@@ -220,6 +227,7 @@ def _position(
     position: Position,
     bags: Mapping[str, tuple[str, ...]],
     alike: Mapping[str, tuple[str, ...]],
+    counts: UseCounts,
 ) -> PositionLine:
     now = whereabouts(position, desk.book)
     return PositionLine(
@@ -235,12 +243,17 @@ def _position(
         off=now.off,
         loosen_only=position.loosen_only,
         bags=bags.get(position.id, ()),
-        parts=part_lines(desk, position, alike),
+        parts=part_lines(desk, position, alike, counts),
+        count_as_found=position.uncounted,
+        on_arrival=arrivals(desk.state).get(position.id, ""),
+        repaired=repairs(desk.state).get(position.id, ""),
+        rests=rests_at(desk, position.id),
+        carried=carried_words(desk, position),
     )
 
 
 def part_lines(
-    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]]
+    desk: Desk, position: Position, alike: Mapping[str, tuple[str, ...]], counts: UseCounts
 ) -> tuple[PartLine, ...]:
     """The parts of one set, in stack order, each with its rule and what it is confused with."""
     return tuple(
@@ -251,6 +264,8 @@ def part_lines(
             rule=item.rule.value,
             rule_words=rule_words(item),
             looks_like=look_alike_words(item.part, alike.get(item.part, ()), desk.parts),
+            accepts=tuple(accepted_words(desk, item, one) for one in item.accepts),
+            uses=uses_at(counts, position, item),
         )
         for item in position.stack
     )

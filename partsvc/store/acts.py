@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from partsvc.domain.desk import ActDone
 from partsvc.domain.effects import Effect, from_plain, name_of, plain
 from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Entry, Posted, Spot
@@ -34,6 +35,7 @@ class ActRow:
     device_seq: int | None = None
     step: str = ""
     reverses: str = ""
+    supervised_by: str = ""
 
 
 def write_act(
@@ -47,12 +49,12 @@ def write_act(
     """Append one act with its entries and effects; the database checks every piece of it."""
     db.execute(
         "INSERT INTO act (site, account, seq, key, kind, done_by, recorded_by, sent_by, done_at,"
-        " device_seq, received_at, step, reverses, format, text, hash)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        " device_seq, received_at, step, reverses, format, text, hash, supervised_by)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         (
             site, act.account, act.seq, act.key, act.kind, act.done_by, act.recorded_by,
             act.sent_by, act.done_at, act.device_seq, act.received_at, act.step,
-            act.reverses or None, FORMAT, act.text, act.hash,
+            act.reverses or None, FORMAT, act.text, act.hash, act.supervised_by,
         ),
     )  # fmt: skip
     for n, entry in enumerate(entries):
@@ -104,24 +106,39 @@ _REVERSED = (
 
 def effects(db: sqlite3.Connection, site: str, account: str) -> list[Happened]:
     """All effects that still hold, in order: those of acts that were not reversed."""
-    rows = db.execute(
-        "SELECT e.seq, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.done_at FROM effect e"
-        " JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
-        f" WHERE e.site = :site AND e.account = :account AND a.key NOT IN ({_REVERSED})"
-        " ORDER BY e.seq, e.n",
-        {"site": site, "account": account},
+    members = {"site": site, "account": account}
+    rows = db.execute(f"{_EFFECTS} ORDER BY e.seq, e.n", members)
+    return [_happened(row) for row in rows]
+
+
+def effects_of_kind(
+    db: sqlite3.Connection, site: str, account: str, kinds: Collection[str]
+) -> list[Happened]:
+    """The effects of a few kinds that still hold, in order."""
+    named = {f"kind{n}": kind for n, kind in enumerate(kinds)}
+    marks = ", ".join(f":{name}" for name in named)
+    members = {"site": site, "account": account, **named}
+    rows = db.execute(f"{_EFFECTS} AND e.kind IN ({marks}) ORDER BY e.seq, e.n", members)
+    return [_happened(row) for row in rows]
+
+
+_EFFECTS = (
+    "SELECT e.seq, e.kind, e.text, a.key, a.done_by, a.recorded_by, a.supervised_by, a.done_at"
+    " FROM effect e JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
+    f" WHERE e.site = :site AND e.account = :account AND a.key NOT IN ({_REVERSED})"
+)
+
+
+def _happened(row: Row) -> Happened:
+    return Happened(
+        row["seq"],
+        row["key"],
+        row["done_by"],
+        row["done_at"],
+        effect_of(row),
+        row["recorded_by"],
+        row["supervised_by"],
     )
-    return [
-        Happened(
-            row["seq"],
-            row["key"],
-            row["done_by"],
-            row["done_at"],
-            effect_of(row),
-            row["recorded_by"],
-        )
-        for row in rows
-    ]
 
 
 def effect_of(row: Row) -> Effect:
@@ -200,6 +217,27 @@ def entries_of_act(db: sqlite3.Connection, site: str, account: str, seq: int) ->
     return tuple(map(entry_of, rows))
 
 
+def acts_done(db: sqlite3.Connection, site: str, account: str) -> tuple[ActDone, ...]:
+    """The acts of an account that still hold, without their pieces, in order."""
+    rows = db.execute(
+        "SELECT seq, key, kind, step, done_by, done_at FROM act"
+        " WHERE site = :site AND account = :account AND reverses IS NULL"
+        f" AND key NOT IN ({_REVERSED}) ORDER BY seq",
+        {"site": site, "account": account},
+    )
+    return tuple(
+        ActDone(
+            seq=row["seq"],
+            key=row["key"],
+            kind=row["kind"],
+            step=row["step"],
+            by=row["done_by"],
+            at=row["done_at"],
+        )
+        for row in rows
+    )
+
+
 def touched(db: sqlite3.Connection, site: str, account: str) -> dict[str, int]:
     """For each bag, the number of the last act that moved anything into or out of it."""
     rows = db.execute(
@@ -223,26 +261,40 @@ def came_off(db: sqlite3.Connection, site: str, account: str) -> frozenset[str]:
     return frozenset(row["from_place"].partition(":")[2] for row in rows)
 
 
+# The kinds of act by which pieces are put back: whoever does them has worked on the vehicle.
+_PUT_BACK = "('fit', 'secure')"
+
+
 def workers(db: sqlite3.Connection, site: str, account: str) -> frozenset[str]:
-    """Everybody who fitted or secured anything on a job, reversed or not, or recorded it."""
+    """Everybody who put anything back on a job, reversed or not, recorded it or stood by."""
     rows = db.execute(
-        "SELECT DISTINCT done_by, recorded_by FROM act"
-        " WHERE site = ? AND account = ? AND kind IN ('fit', 'secure')",
+        "SELECT DISTINCT done_by, recorded_by, supervised_by FROM act"
+        f" WHERE site = ? AND account = ? AND kind IN {_PUT_BACK}",
         (site, account),
     )
-    return frozenset(person for row in rows for person in (row["done_by"], row["recorded_by"]))
+    return frozenset(person for row in rows for person in row if person)
 
 
-def worked_at(db: sqlite3.Connection, site: str, account: str, position: str) -> frozenset[str]:
-    """Everybody who put pieces into one position or secured them, or recorded it."""
+def worked_at(
+    db: sqlite3.Connection, site: str, account: str, positions: Collection[str]
+) -> dict[str, frozenset[str]]:
+    """For each position everybody who put pieces in or secured them, recorded it or stood by."""
+    found: dict[str, set[str]] = {position: set() for position in positions}
+    places = [f"{kind}:{position}" for position in found for kind in ("loose", "secured")]
     rows = db.execute(
-        "SELECT DISTINCT a.done_by, a.recorded_by FROM entry e"
+        "SELECT DISTINCT e.to_place, a.done_by, a.recorded_by, a.supervised_by FROM entry e"
         " JOIN act a ON a.site = e.site AND a.account = e.account AND a.seq = e.seq"
-        " WHERE e.site = ? AND e.to_account = ? AND e.to_place IN (?, ?)"
-        " AND a.kind IN ('fit', 'secure')",
-        (site, account, f"loose:{position}", f"secured:{position}"),
+        f" WHERE e.site = ? AND e.to_account = ? AND e.to_place IN ({_marks(places)})"
+        f" AND a.kind IN {_PUT_BACK}",
+        (site, account, *places),
     )
-    return frozenset(person for row in rows for person in (row["done_by"], row["recorded_by"]))
+    for place, *people in rows:
+        found[place.partition(":")[2]].update(person for person in people if person)
+    return {position: frozenset(people) for position, people in found.items()}
+
+
+def _marks(values: Collection[object]) -> str:
+    return ", ".join("?" for _ in values)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

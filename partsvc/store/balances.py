@@ -18,7 +18,7 @@ def of_account(db: sqlite3.Connection, site: str, account: str) -> list[Holding]
         f"SELECT {_COLUMNS} FROM balance WHERE site = ? AND account = ? AND quantity > 0",
         (site, account),
     )
-    return list(_holdings(rows))
+    return list(holdings_of(rows))
 
 
 def in_store(db: sqlite3.Connection, site: str, parts: Iterable[str]) -> list[Holding]:
@@ -32,10 +32,11 @@ def in_store(db: sqlite3.Connection, site: str, parts: Iterable[str]) -> list[Ho
         f" AND quantity > 0 AND part IN ({marks})",
         (site, *asked),
     )
-    return list(_holdings(rows))
+    return list(holdings_of(rows))
 
 
-def _holdings(rows: Iterable[Row]) -> Iterator[Holding]:
+def holdings_of(rows: Iterable[Row]) -> Iterator[Holding]:
+    """The holdings in rows that have a balance's columns."""
     for row in rows:
         spot = Spot(
             row["account"], Place.parse(row["place"]), Condition(row["condition"]), row["lot"]
@@ -60,4 +61,4 @@ def in_bag(db: sqlite3.Connection, site: str, account: str, code: str) -> list[H
         " AND quantity > 0",
         (site, account, f"bag:{code}"),
     )
-    return list(_holdings(rows))
+    return list(holdings_of(rows))

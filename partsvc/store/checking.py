@@ -10,8 +10,9 @@ from partsvc.store import migrations
 from partsvc.store.database import Row, tables
 
 _ACT = (
-    "SELECT seq, key, kind, done_by, recorded_by, sent_by, done_at, received_at, device_seq, step,"
-    " reverses, format, text, hash FROM act WHERE site = ? AND account = ? ORDER BY seq"
+    "SELECT seq, key, kind, done_by, recorded_by, supervised_by, sent_by, done_at, received_at,"
+    " device_seq, step, reverses, format, text, hash FROM act WHERE site = ? AND account = ?"
+    " ORDER BY seq"
 )
 _ENTRY = (
     "SELECT seq, n, part, quantity, from_account, from_place, from_condition, from_lot,"

@@ -187,9 +187,13 @@ def change_vehicle(
 _JOB = (
     "SELECT j.id, j.number, j.title, j.vehicle, j.procedure, j.revision, j.needed_by, j.state,"
     " j.opened_at, j.version, a.head_seq, a.head, coalesce(v.vin, '') AS vin,"
-    " coalesce(v.model, '') AS model FROM job j"
+    " coalesce(v.model, '') AS model, coalesce(b.old, '') AS takes_over,"
+    " coalesce(b.old_number, 0) AS takes_over_number, coalesce(f.new, '') AS taken_over_by"
+    " FROM job j"
     " JOIN account a ON a.site = j.site AND a.id = j.id"
     " LEFT JOIN vehicle v ON v.site = j.site AND v.id = j.vehicle"
+    " LEFT JOIN takeover b ON b.site = j.site AND b.new = j.id"
+    " LEFT JOIN takeover f ON f.site = j.site AND f.old = j.id"
 )
 
 
@@ -311,37 +315,4 @@ def void_tag(db: sqlite3.Connection, site_id: str, code: str, reason: str) -> No
     """The tag is no longer good."""
     db.execute(
         "UPDATE tag SET void_reason = ? WHERE site = ? AND code = ?", (reason, site_id, code)
-    )
-
-
-# What is on order -------------------------------------------------------------------------------
-
-
-def on_order(db: sqlite3.Connection, site_id: str, account: str) -> list[Row]:
-    """What was ordered for a job and has not come yet."""
-    return _all(
-        db,
-        "SELECT part, quantity, reference, promised FROM on_order"
-        " WHERE site = ? AND account = ? AND quantity > 0 ORDER BY part",
-        site_id, account,
-    )  # fmt: skip
-
-
-def put_on_order(
-    db: sqlite3.Connection,
-    site_id: str,
-    account: str,
-    *,
-    part_number: str,
-    quantity: int,
-    reference: str,
-    promised: str,
-) -> None:
-    """Note how many of a part are on order for a job now."""
-    db.execute(
-        "INSERT INTO on_order (site, account, part, quantity, reference, promised)"
-        " VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (site, account, part) DO UPDATE SET"
-        " quantity = excluded.quantity, reference = excluded.reference,"
-        " promised = excluded.promised",
-        (site_id, account, part_number, quantity, reference, promised),
     )

@@ -13,7 +13,18 @@ from sqlite_utils import Database as Tables
 from sqlite_utils import Migrations
 
 from partsvc.store import tables as schema
-from partsvc.store import tables_printing, triggers
+from partsvc.store import (
+    tables_between,
+    tables_boards,
+    tables_endings,
+    tables_histories,
+    tables_holds,
+    tables_numbers,
+    tables_orders,
+    tables_people,
+    tables_printing,
+    triggers,
+)
 from partsvc.store.database import FILE, connect, tables
 
 migrations = Migrations("partsvc")
@@ -55,9 +66,87 @@ def m003_more_rules(db: Tables) -> None:
 
 
 @migrations()
+def m012_jobs_of_a_vehicle(db: Tables) -> None:
+    """An index for what is read over all jobs of one vehicle."""
+    _run(db, tables_histories.VEHICLE_JOBS)
+
+
+@migrations()
+def m005_people(db: Tables) -> None:
+    """Qualifications, who stood by, permits to work alone, queued acts that were refused."""
+    _run(db, tables_people.PEOPLE)
+    _run(db, triggers.ALONE_PERMIT)
+
+
+@migrations()
+def m010_equipment(db: Tables) -> None:
+    """Instruments, gloves and lifts, with the dates by which they are to be checked."""
+    _run(db, tables_holds.EQUIPMENT)
+
+
+@migrations()
+def m011_shifts(db: Tables) -> None:
+    """When the workshop's shifts end."""
+    _run(db, tables_holds.SHIFTS)
+
+
+@migrations()
+def m015_away(db: Tables) -> None:
+    """Ways to find what is out of the house, over all jobs."""
+    _run(db, tables_between.AWAY)
+
+
+@migrations()
+def m016_between_jobs(db: Tables) -> None:
+    """Ways to find what other books say of a job, and what a stray could be of."""
+    _run(db, tables_between.BETWEEN)
+
+
+@migrations()
+def m017_order_lines(db: Tables) -> None:
+    """Order lines with what becomes of them; what had been noted as on order becomes one."""
+    _run(db, tables_orders.ORDERS)
+    _run(db, triggers.ORDER_LINES)
+    _run(db, tables_orders.CARRIED_OVER)
+
+
+@migrations()
+def m018_notices(db: Tables) -> None:
+    """What the parts desk is told, and what of it is ticked off."""
+    _run(db, tables_orders.NOTICES)
+    _run(db, triggers.NOTICES)
+
+
+@migrations()
 def m019_printing(db: Tables) -> None:
     """Printers, and what waits to be printed on them."""
     _run(db, tables_printing.PRINTING)
+
+
+@migrations()
+def m007_effects_by_kind(db: Tables) -> None:
+    """What was said of part numbers is found among all effects of a vehicle's jobs."""
+    _run(db, tables_numbers.EFFECTS_BY_KIND)
+
+
+@migrations()
+def m013_boards(db: Tables) -> None:
+    """Boards and trays whose numbered pockets carry tags of their own."""
+    _run(db, tables_boards.BOARDS)
+    _run(db, triggers.BOARDS)
+
+
+@migrations()
+def m008_jobs_handed_over(db: Tables) -> None:
+    """A job may end without a release."""
+    tables_endings.more_job_states(db)
+
+
+@migrations()
+def m009_takeovers(db: Tables) -> None:
+    """A later job takes over what is left of one that ended incomplete, its tags with it."""
+    _run(db, tables_endings.TAKEOVER)
+    _run(db, triggers.TAKEOVER)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

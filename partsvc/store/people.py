@@ -7,8 +7,9 @@ import sqlite3
 from partsvc.store.database import Row
 
 _PERSON = (
-    "SELECT p.id, p.login, p.roles, p.secret, p.active, p.version, coalesce(n.name, '') AS name"
-    " FROM person p LEFT JOIN person_name n ON n.site = p.site AND n.person = p.id"
+    "SELECT p.id, p.login, p.roles, p.qualifications, p.secret, p.active, p.version,"
+    " coalesce(n.name, '') AS name FROM person p"
+    " LEFT JOIN person_name n ON n.site = p.site AND n.person = p.id"
 )
 
 
@@ -34,12 +35,21 @@ def person_by_login(db: sqlite3.Connection, site: str, login: str) -> Row | None
 
 
 def add_person(
-    db: sqlite3.Connection, site: str, *, ident: str, login: str, name: str, roles: str, secret: str
+    db: sqlite3.Connection,
+    site: str,
+    *,
+    ident: str,
+    login: str,
+    name: str,
+    roles: str,
+    secret: str,
+    qualifications: str = "",
 ) -> None:
     """Add a person; the name is kept apart so that it can be erased."""
     db.execute(
-        "INSERT INTO person (site, id, login, roles, secret) VALUES (?, ?, ?, ?, ?)",
-        (site, ident, login, roles, secret),
+        "INSERT INTO person (site, id, login, roles, secret, qualifications)"
+        " VALUES (?, ?, ?, ?, ?, ?)",
+        (site, ident, login, roles, secret, qualifications),
     )
     db.execute("INSERT INTO person_name VALUES (?, ?, ?)", (site, ident, name))
 
@@ -53,14 +63,15 @@ def change_person(
     name: str,
     roles: str,
     active: bool,
+    qualifications: str,
     secret: str = "",
 ) -> bool:
     """Write a person anew if nobody else did meanwhile; the secret only when given."""
     done = db.execute(
-        "UPDATE person SET roles = ?, active = ?, version = version + 1,"
+        "UPDATE person SET roles = ?, active = ?, qualifications = ?, version = version + 1,"
         " secret = CASE WHEN ? = '' THEN secret ELSE ? END"
         " WHERE site = ? AND id = ? AND version = ?",
-        (roles, int(active), secret, secret, site, ident, version),
+        (roles, int(active), qualifications, secret, secret, site, ident, version),
     )
     db.execute("UPDATE person_name SET name = ? WHERE site = ? AND person = ?", (name, site, ident))
     if not active:
@@ -142,13 +153,17 @@ def add_refused(
     detail: str,
     text: str,
     at: str,
+    queued: bool = False,
 ) -> None:
-    """Keep a refused act beside the ledger."""
+    """Keep a refused act beside the ledger; one that a device had queued until it is put right."""
     db.execute(
         "INSERT INTO refused (site, id, account, key, kind, done_by, recorded_by, sent_by, reason,"
-        " detail, text, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (site, ident, account, key, kind, done_by, recorded_by, sent_by, reason, detail, text, at),
-    )
+        " detail, text, at, queued) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            site, ident, account, key, kind, done_by, recorded_by, sent_by, reason, detail, text,
+            at, int(queued),
+        ),
+    )  # fmt: skip
 
 
 def refused(
@@ -156,7 +171,7 @@ def refused(
 ) -> list[Row]:
     """A page of the refused acts of a job, oldest first; the cursor is time and id."""
     return db.execute(
-        "SELECT id, key, kind, done_by, recorded_by, sent_by, reason, detail, text, at,"
+        "SELECT id, key, kind, done_by, recorded_by, sent_by, reason, detail, text, at, queued,"
         " at || ' ' || id AS cursor FROM refused"
         " WHERE site = ? AND account = ? AND at || ' ' || id > ? ORDER BY at, id LIMIT ?",
         (site, account, after, limit),

@@ -164,3 +164,71 @@ END;
 
 FIRST = "".join(map(_append_only, _APPEND_ONLY)) + _ACT + _ENTRY + _OTHERS
 SECOND = _append_only("refused") + _SECOND
+
+_ORDER_LINES = """
+CREATE TRIGGER order_line_guard BEFORE INSERT ON order_line
+BEGIN
+  SELECT RAISE(ABORT, 'order_line: the id is taken')
+    WHERE EXISTS (SELECT 1 FROM order_line WHERE site = NEW.site
+      AND (id = NEW.id OR (account = NEW.account AND n = NEW.n)));
+END;
+CREATE TRIGGER order_event_guard BEFORE INSERT ON order_event
+BEGIN
+  SELECT RAISE(ABORT, 'order_event: it does not follow the last one')
+    WHERE NEW.n <> (SELECT coalesce(max(n), 0) + 1 FROM order_event
+      WHERE site = NEW.site AND line = NEW.line);
+END;
+"""
+
+_NOTICES = """
+CREATE TRIGGER notice_guard BEFORE INSERT ON notice
+BEGIN
+  SELECT RAISE(ABORT, 'notice: it does not follow the last one')
+    WHERE NEW.n <> (SELECT coalesce(max(n), 0) + 1 FROM notice WHERE site = NEW.site);
+END;
+CREATE TRIGGER notice_tick_guard BEFORE INSERT ON notice_tick
+BEGIN
+  SELECT RAISE(ABORT, 'notice_tick: it is ticked already')
+    WHERE EXISTS (SELECT 1 FROM notice_tick WHERE site = NEW.site AND notice = NEW.notice);
+END;
+"""
+
+ORDER_LINES = "".join(map(_append_only, ("order_line", "order_event"))) + _ORDER_LINES
+NOTICES = "".join(map(_append_only, ("notice", "notice_tick"))) + _NOTICES
+
+_ALONE_PERMIT = """
+CREATE TRIGGER alone_permit_guard BEFORE INSERT ON alone_permit
+BEGIN
+  SELECT RAISE(ABORT, 'alone_permit: it does not follow the last one')
+    WHERE NEW.version <> (SELECT coalesce(max(version), 0) + 1 FROM alone_permit
+      WHERE site = NEW.site);
+END;
+"""
+ALONE_PERMIT = _append_only("alone_permit") + _ALONE_PERMIT
+
+BOARDS = """
+CREATE TRIGGER tag_stays_on_its_board BEFORE UPDATE OF board, pocket ON tag
+WHEN NEW.board <> OLD.board OR NEW.pocket <> OLD.pocket
+BEGIN SELECT RAISE(ABORT, 'tag: a pocket stays on its board'); END;
+"""
+
+TAKEOVER = (
+    _append_only("takeover")
+    + """
+CREATE TRIGGER takeover_guard BEFORE INSERT ON takeover
+BEGIN
+  SELECT RAISE(ABORT, 'takeover: a job is taken over once, and takes over one')
+    WHERE EXISTS (SELECT 1 FROM takeover
+      WHERE site = NEW.site AND (old = NEW.old OR new = NEW.new));
+  SELECT RAISE(ABORT, 'takeover: the old job did not end incomplete')
+    WHERE NOT EXISTS (SELECT 1 FROM job
+      WHERE site = NEW.site AND id = NEW.old AND state = 'handed-over');
+END;
+DROP TRIGGER tag_one_job_for_life;
+CREATE TRIGGER tag_one_job_for_life BEFORE UPDATE OF account ON tag
+WHEN OLD.account <> '' AND NEW.account <> OLD.account
+  AND NOT EXISTS (SELECT 1 FROM takeover
+    WHERE site = OLD.site AND old = OLD.account AND new = NEW.account)
+BEGIN SELECT RAISE(ABORT, 'tag: it has one job for life'); END;
+"""
+)

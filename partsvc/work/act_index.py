@@ -18,6 +18,7 @@ COLUMNS = {
     "kind": "kind",
     "done_by": "by",
     "recorded_by": "recorded_by",
+    "supervised_by": "supervised_by",
     "sent_by": "sent_by",
     "done_at": "done_at",
     "received_at": "received_at",

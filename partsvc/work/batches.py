@@ -65,7 +65,8 @@ def _batch_item(
 
 
 _SUBJECTS = (
-    "position", "bag", "into", "old_parts", "bags", "tags", "act", "count", "hold", "step", "what",
+    "position", "bag", "into", "old_parts", "bags", "tags", "act", "count", "loss", "hold", "step",
+    "what",
 )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ import secrets
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 Clock = Callable[[], datetime]
 _ID_LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
@@ -19,6 +20,16 @@ def now() -> datetime:
 def stamp(at: datetime) -> str:
     """A time as records have it: RFC 3339, UTC, milliseconds."""
     return at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def day_of(stamp_text: str, zone: str) -> str:
+    """The day on which a recorded time falls by the calendar of a zone."""
+    moment = datetime.fromisoformat(stamp_text)
+    try:
+        return moment.astimezone(ZoneInfo(zone)).date().isoformat()
+    except OverflowError:
+        # At the very ends of the calendar the neighbouring day does not exist.
+        return moment.date().isoformat()
 
 
 def read_time(text: str, *, offset_ms: int = 0) -> datetime:

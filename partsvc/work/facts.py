@@ -6,16 +6,19 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
 
+from partsvc.domain.accepted_numbers import accepting
 from partsvc.domain.desk import WORKSHOP, Desk, PastAct, TagFacts
-from partsvc.domain.job_plan import job_plan
+from partsvc.domain.job_plan import begun, job_plan
 from partsvc.domain.job_state import fold
 from partsvc.domain.ledger import Book
 from partsvc.domain.plan import EMPTY, Plan
 from partsvc.domain.temporaries import temporary_part
+from partsvc.domain.use_counts import limited_numbers
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import balances, keeping, people
+from partsvc.store import balances, histories, keeping, people
 from partsvc.store.database import Row
+from partsvc.work import other_books, refusals
 from partsvc.work.service import Service, parts_of, plan_from
 
 
@@ -34,7 +37,7 @@ def pinned_plan(service: Service, db: sqlite3.Connection, job: Row) -> tuple[Pla
     row = keeping.revision(db, service.site, job["procedure"], job["revision"])
     if row is None:
         raise RuntimeError(f"job {job['id']} is pinned to a revision that is not there")
-    return plan_from(row["text"]), row["hash"]
+    return begun(plan_from(row["text"])), row["hash"]
 
 
 def job_desk(
@@ -48,17 +51,24 @@ def job_desk(
     account = job["id"]
     pinned, plan_hash = pinned_plan(service, db, job)
     happened = act_store.effects(db, service.site, account)
+    parts = parts_of(service, db)
     plan = job_plan(pinned, (item.effect for item in happened))
+    plan = accepting(plan, (item.effect for item in happened), parts)
+    staff = people.people(db, service.site)
     desk = Desk(
         account=account,
         plan=plan,
         state=fold(happened),
         happened=tuple(happened),
         book=Book(balances.of_account(db, service.site, account)),
-        parts=parts_of(service, db),
-        people=people_roles(service, db),
+        parts=parts,
+        people=_roles(staff),
+        names={row["id"]: row["name"] or row["login"] for row in staff},
+        qualified=_qualifications(staff),
         head=job["head"],
         plan_hash=plan_hash,
+        zone=service.zone,
+        now=service.stamp(),
     )
     return _looked_back(service, db, desk) if look_back else desk
 
@@ -66,13 +76,17 @@ def job_desk(
 def workshop_desk(service: Service, db: sqlite3.Connection) -> Desk:
     """Everything about the workshop's own account that an act needs."""
     found = act_store.head(db, service.site, WORKSHOP)
+    staff = people.people(db, service.site)
+    happened = act_store.effects(db, service.site, WORKSHOP)
     return Desk(
         account=WORKSHOP,
         plan=EMPTY,
-        state=fold(act_store.effects(db, service.site, WORKSHOP)),
+        state=fold(happened),
+        happened=tuple(happened),
         book=Book(),
         parts=parts_of(service, db),
-        people=people_roles(service, db),
+        people=_roles(staff),
+        qualified=_qualifications(staff),
         head=found[1] if found else "",
     )
 
@@ -83,6 +97,9 @@ def _looked_back(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
         posted=act_store.posted(db, service.site, desk.account, live_only=True),
         touched=act_store.touched(db, service.site, desk.account),
         workers=act_store.workers(db, service.site, desk.account),
+        said_elsewhere=other_books.said_elsewhere(service, db, desk.account),
+        refused=refusals.waiting(service, db, desk.account, desk.state),
+        acts=act_store.acts_done(db, service.site, desk.account),
     )
 
 
@@ -109,16 +126,33 @@ def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     return replace(desk, touched=act_store.touched(db, service.site, desk.account))
 
 
+def with_uses(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing its entries when some pieces of the plan may be used so many times only."""
+    if desk.posted or not limited_numbers(desk.plan):
+        return desk
+    posted = act_store.posted(db, service.site, desk.account, live_only=True)
+    return replace(desk, posted=posted)
+
+
+def with_hands(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing who took pieces off, put them back, lost or broke them."""
+    return replace(desk, hands=histories.hands(db, service.site, desk.account))
+
+
 def with_workers_at(service: Service, db: sqlite3.Connection, desk: Desk, request: object) -> Desk:
     """The desk, knowing who worked at the position an act names, or at those of its step."""
     step = desk.plan.step_of.get(getattr(request, "step", None) or "")
     named = getattr(request, "position", None)
-    asked = [named] if named else [one.id for one in step.positions] if step else []
-    found = {
-        position: act_store.worked_at(db, service.site, desk.account, position)
-        for position in asked
-    }
+    several: tuple[str, ...] = getattr(request, "positions", ())
+    asked = several or ([named] if named else [one.id for one in step.positions] if step else [])
+    found = act_store.worked_at(db, service.site, desk.account, asked)
     return replace(desk, worked_at=found)
+
+
+def with_refused(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
+    """The desk, knowing the queued acts that were refused and still wait to be put right."""
+    waiting = refusals.waiting(service, db, desk.account, desk.state)
+    return replace(desk, refused=waiting)
 
 
 def with_past(service: Service, db: sqlite3.Connection, desk: Desk, key: str) -> Desk:
@@ -156,11 +190,15 @@ def tag_facts(service: Service, db: sqlite3.Connection, row: Row, account: str) 
         code=row["code"],
         account=row["account"],
         void=bool(row["void_reason"]),
+        void_because=row["void_reason"],
+        kind=row["kind"],
         belongs=belongs,
     )
 
 
 def _belongs(service: Service, db: sqlite3.Connection, row: Row) -> str:
+    if row["account"] == WORKSHOP:
+        return "the workshop, for what was found in the bay"
     words = f"job {row['job_number']}"
     other = keeping.job(db, service.site, row["account"])
     if other is None:
@@ -173,13 +211,14 @@ def _belongs(service: Service, db: sqlite3.Connection, row: Row) -> str:
     return words
 
 
-def people_roles(service: Service, db: sqlite3.Connection) -> dict[str, frozenset[str]]:
-    """Everybody's roles."""
-    return {
-        row["id"]: frozenset(row["roles"].split())
-        for row in people.people(db, service.site)
-        if row["active"]
-    }
+def _roles(staff: Iterable[Row]) -> dict[str, frozenset[str]]:
+    """Everybody's roles, of those who work here now."""
+    return {row["id"]: frozenset(row["roles"].split()) for row in staff if row["active"]}
+
+
+def _qualifications(staff: Iterable[Row]) -> dict[str, frozenset[str]]:
+    """What everybody may do by training."""
+    return {row["id"]: frozenset(row["qualifications"].split()) for row in staff}
 
 
 def store_parts(plan: Plan, request: object) -> set[str]:

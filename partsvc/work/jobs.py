@@ -7,22 +7,17 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from partsvc.domain.records import Between, Form, Id, Length, Line, Says
-from partsvc.errors import NotFound, Stale
-from partsvc.store import keeping
+from partsvc.domain.records import Between, Day, Id, Line, Says
+from partsvc.errors import Stale
+from partsvc.store import keeping, permits
 from partsvc.store.database import Row
 from partsvc.work.facts import job_row
 from partsvc.work.openings import open_job
 from partsvc.work.service import Sender, Service
+from partsvc.work.taking_over import Takeover, come_in, let_go
 
 # What is asked for before any number: higher than any job's.
 NEWEST = 2**53 - 1
-
-Day = Annotated[
-    str,
-    Length(10, 10),
-    Form(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", "a day, as in 2030-01-31"),
-]
 
 
 class JobState(StrEnum):
@@ -30,6 +25,7 @@ class JobState(StrEnum):
 
     OPEN = "open"
     RELEASED = "released"
+    HANDED_OVER = "handed-over"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +37,9 @@ class NewJob:
     procedure: Annotated[Id | None, Says("none: the record is made while stripping")] = None
     revision: Annotated[int | None, Between(1, 999_999)] = None
     needed_by: Annotated[Day | None, Says("the day the vehicle is needed")] = None
+    takes_over: Annotated[
+        Id | None, Says("a job of this vehicle that was handed over incomplete: all of it goes on")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +67,10 @@ class JobStanding:
     opened_at: str
     head_seq: Annotated[int, Says("the number of its newest act")]
     head: Annotated[str, Says("the hash of its newest act")]
+    stopped: Annotated[bool, Says("a high-voltage safeguard was gone past: no work until judged")]
     version: int
+    takes_over: Annotated[str, Says("the job whose remains it began with")] = ""
+    taken_over_by: Annotated[str, Says("the job that took over what was left of it")] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,27 +89,31 @@ class JobsPage:
     jobs: tuple[JobStanding, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OnOrder:
-    """How many of a part are on order for a job now; 0 when they have come."""
-
-    quantity: Annotated[int, Between(0, 9999)]
-    reference: Annotated[Line | None, Says("order number")] = None
-    promised: Day | None = None
+def let_go_first(service: Service, sender: Sender, given: NewJob) -> None:
+    """Let everything out of a job that is to be taken over, before the new one is opened."""
+    wanted = _takeover(given)
+    if wanted is not None:
+        let_go(service, sender, wanted)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OnOrderShown:
-    """What is on order of one part for a job."""
-
-    part: str
-    quantity: int
-    reference: str
-    promised: str
+def _takeover(given: NewJob) -> Takeover | None:
+    if given.takes_over is None:
+        return None
+    return Takeover(
+        old=given.takes_over,
+        title=given.title,
+        vehicle=given.vehicle or "",
+        procedure=given.procedure or "",
+        revision=given.revision,
+        needed_by=given.needed_by or "",
+    )
 
 
 def start(service: Service, db: sqlite3.Connection, sender: Sender, given: NewJob) -> JobStanding:
-    """Open a job."""
+    """Open a job; one that takes over another goes on where that one ended."""
+    wanted = _takeover(given)
+    if wanted is not None:
+        return _standing(job_row(service, db, come_in(service, db, sender, wanted)), frozenset())
     job = open_job(
         service,
         sender,
@@ -118,13 +124,14 @@ def start(service: Service, db: sqlite3.Connection, sender: Sender, given: NewJo
         needed_by=given.needed_by or "",
         db=db,
     )
-    return _standing(job_row(service, db, job))
+    return _standing(job_row(service, db, job), frozenset())
 
 
 def standing(service: Service, job: str) -> JobStanding:
     """Where a job stands; NotFound if there is none of that id."""
     with service.database.reading() as db:
-        return _standing(job_row(service, db, job))
+        row = job_row(service, db, job)
+        return _standing(row, permits.stopped_jobs(db, service.site))
 
 
 def page(service: Service, wanted: JobsWanted) -> JobsPage:
@@ -132,7 +139,8 @@ def page(service: Service, wanted: JobsWanted) -> JobsPage:
     state = wanted.state.value if wanted.state else ""
     with service.database.reading() as db:
         rows = keeping.jobs(db, service.site, state=state, before=wanted.cursor, limit=wanted.limit)
-    return JobsPage(jobs=tuple(map(_standing, rows)))
+        stopped = permits.stopped_jobs(db, service.site)
+    return JobsPage(jobs=tuple(_standing(row, stopped) for row in rows))
 
 
 def change(
@@ -149,35 +157,11 @@ def change(
     )
     if not done:
         raise Stale("The job was changed meanwhile. Fetch it again.", job=found.id)
-    return _standing(job_row(service, db, found.id))
+    row = job_row(service, db, found.id)
+    return _standing(row, permits.stopped_jobs(db, service.site))
 
 
-def put_on_order(
-    service: Service, db: sqlite3.Connection, job: str, part: str, given: OnOrder
-) -> OnOrderShown:
-    """Note how many of a part are on order for a job now."""
-    job_row(service, db, job)
-    if keeping.part(db, service.site, part) is None:
-        raise NotFound(f"The catalogue has no part {part}.", part=part)
-    shown = OnOrderShown(
-        part=part,
-        quantity=given.quantity,
-        reference=given.reference or "",
-        promised=given.promised or "",
-    )
-    keeping.put_on_order(
-        db,
-        service.site,
-        job,
-        part_number=part,
-        quantity=given.quantity,
-        reference=shown.reference,
-        promised=shown.promised,
-    )
-    return shown
-
-
-def _standing(row: Row) -> JobStanding:
+def _standing(row: Row, stopped: frozenset[str]) -> JobStanding:
     return JobStanding(
         id=row["id"],
         number=row["number"],
@@ -192,5 +176,8 @@ def _standing(row: Row) -> JobStanding:
         opened_at=row["opened_at"],
         head_seq=row["head_seq"],
         head=row["head"],
+        stopped=row["id"] in stopped,
         version=row["version"],
+        takes_over=row["takes_over"],
+        taken_over_by=row["taken_over_by"],
     )

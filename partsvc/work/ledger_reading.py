@@ -23,7 +23,9 @@ from partsvc.store import acts as act_store
 from partsvc.store import people
 from partsvc.store.acts import LedgerFilter
 from partsvc.store.database import Row
+from partsvc.work import refusals
 from partsvc.work.facts import job_row
+from partsvc.work.refusals import Ending
 from partsvc.work.service import Service
 
 _AT_ONCE = 500
@@ -86,6 +88,8 @@ class RefusedShown:
     reason: str
     detail: str
     request: Annotated[Mapping[str, object], Says("the act as it was sent")]
+    queued: Annotated[bool, Says("a device had it in its queue: it waits until it has ended")]
+    ended: Annotated[Ending | None, Says("how it ended; left out while it has not")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,11 +191,13 @@ def refused_page(service: Service, account: str, wanted: RefusedWanted) -> Refus
     with service.database.reading() as db:
         _there(service, db, account)
         rows = people.refused(db, service.site, account, after=wanted.cursor, limit=wanted.limit)
+        ended = refusals.endings(service, db, account, {row["key"] for row in rows})
     following = rows[-1]["cursor"] if len(rows) == wanted.limit else ""
-    return RefusedPage(refused=tuple(map(_refused, rows)), next_cursor=following)
+    shown = tuple(_refused(row, ended.get(row["key"])) for row in rows)
+    return RefusedPage(refused=shown, next_cursor=following)
 
 
-def _refused(row: Row) -> RefusedShown:
+def _refused(row: Row, ended: Ending | None) -> RefusedShown:
     return RefusedShown(
         id=row["id"],
         at=row["at"],
@@ -203,4 +209,6 @@ def _refused(row: Row) -> RefusedShown:
         reason=row["reason"],
         detail=row["detail"],
         request=json.loads(row["text"]),
+        queued=bool(row["queued"]),
+        ended=ended,
     )

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from partsvc.domain.canonical import CHAIN_START
 from partsvc.domain.desk import Doing, Drafted
+from partsvc.domain.effects import Effect
 from partsvc.domain.ledger import Entry, Spot
 from partsvc.domain.places import Condition, Gate, outside, secured
 from partsvc.domain.plan import EMPTY, Phase, Plan
+from partsvc.domain.records import Plain
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
 from partsvc.store import keeping
 from partsvc.store.database import Row
 from partsvc.work import clock
 from partsvc.work.facts import job_row
+from partsvc.work.numbers_before import numbers_before
 from partsvc.work.recording import append
 from partsvc.work.service import Sender, Service, plan_from
+from partsvc.work.uses_before import uses_before
 
 
 def open_job(
@@ -48,7 +52,35 @@ def open_job(
     if vehicle and keeping.vehicle(db, service.site, vehicle) is None:
         raise NotFound(f"There is no vehicle {vehicle}. Add it first.", vehicle=vehicle)
     job = clock.new_id("j")
-    at = service.stamp()
+    add_empty_job(
+        service,
+        db,
+        job,
+        title=title,
+        vehicle=vehicle,
+        procedure=procedure,
+        revision=number,
+        needed_by=needed_by,
+    )
+    before = numbers_before(service, db, vehicle, procedure, plan)
+    before += uses_before(service, db, job, vehicle, procedure, plan)
+    said: dict[str, Plain] = {"procedure": procedure, "revision": number}
+    post_opening(service, db, job, sender, entries=opening(job, plan), effects=before, said=said)
+    return job
+
+
+def add_empty_job(
+    service: Service,
+    db: sqlite3.Connection,
+    job: str,
+    *,
+    title: str,
+    vehicle: str,
+    procedure: str,
+    revision: int,
+    needed_by: str,
+) -> None:
+    """A job of this id with an account that nothing is in yet."""
     act_store.add_account(db, service.site, job, kind="job", start=CHAIN_START)
     keeping.add_job(
         db,
@@ -58,12 +90,10 @@ def open_job(
         title=title,
         vehicle_id=vehicle,
         procedure=procedure,
-        revision_number=number,
+        revision_number=revision,
         needed_by=needed_by,
-        at=at,
+        at=service.stamp(),
     )
-    _post_opening(service, db, job, sender, plan, procedure=procedure, revision=number)
-    return job
 
 
 def _pinned(
@@ -82,16 +112,17 @@ def _pinned(
     return plan_from(row["text"]), row["number"]
 
 
-def _post_opening(
+def post_opening(
     service: Service,
     db: sqlite3.Connection,
     job: str,
     sender: Sender,
-    plan: Plan,
     *,
-    procedure: str,
-    revision: int,
+    entries: Iterable[Entry],
+    effects: Iterable[Effect],
+    said: Mapping[str, Plain],
 ) -> None:
+    """The first act of a job: what is on the vehicle, and what is known of it already."""
     key = clock.new_key()
     at = service.stamp()
     append(
@@ -106,10 +137,10 @@ def _post_opening(
             roles=sender.roles,
             at=at,
         ),
-        drafted=Drafted(entries=tuple(opening(job, plan)), effects=(), warnings=()),
+        drafted=Drafted(entries=tuple(entries), effects=tuple(effects), warnings=()),
         sent_by=sender.device,
         received_at=at,
-        payload={"key": key, "kind": "open", "procedure": procedure, "revision": revision},
+        payload={"key": key, "kind": "open", **said},
     )
 
 
@@ -118,7 +149,8 @@ def opening(account: str, plan: Plan) -> Iterable[Entry]:
     for step, position in plan.each_position():
         if step.phase is Phase.REFIT:
             continue
-        for item in position.stack:
+        # Where the count is as found, the pieces come in when somebody says how many there were.
+        for item in () if position.as_found else position.stack:
             gate = Spot(account, outside(Gate.OPENING), Condition.USED, position.id)
             home = Spot(account, secured(position.id), Condition.USED, position.id)
             yield Entry(item.part, position.sets * item.per_set, gate, home)

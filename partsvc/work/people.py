@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from partsvc.domain.acts.kinds import Role
-from partsvc.domain.records import AtMost, Between, Form, Id, Length, Name, Says
+from partsvc.domain.records import AtMost, Between, Form, Id, Length, Name, Qualification, Says
 from partsvc.errors import Conflict, Invalid, NotFound, Stale
 from partsvc.store import people
 from partsvc.store.database import Row
@@ -24,6 +24,11 @@ Login = Annotated[
     Form(r"[a-z0-9][a-z0-9._-]*", "a sign-in name (small letters, digits, . _ -)"),
 ]
 Roles = Annotated[tuple[Role, ...], AtMost(4), Says("what the person is here for")]
+Qualifications = Annotated[
+    tuple[Qualification, ...],
+    AtMost(20),
+    Says("what the person may do by training, as words: high-voltage; apprentice works supervised"),
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +38,7 @@ class NewPerson:
     login: Login
     name: Name
     roles: Roles
+    qualifications: Qualifications = ()
     password: Annotated[Password | None, Says("none: only programs sign in, by token")] = None
 
 
@@ -42,6 +48,11 @@ class PersonChange:
 
     name: Name | None = None
     roles: Roles = ()
+    qualifications: Annotated[
+        tuple[Qualification, ...] | None,
+        AtMost(20),
+        Says("all of them, as words; an empty list for none any more"),
+    ] = None
     active: Annotated[bool | None, Says("false: every token of the person ends at once")] = None
     password: Password | None = None
 
@@ -54,6 +65,7 @@ class PersonShown:
     login: str
     name: str
     roles: tuple[str, ...]
+    qualifications: tuple[str, ...]
     active: bool
     version: int
 
@@ -107,6 +119,7 @@ def add(service: Service, db: sqlite3.Connection, given: NewPerson) -> PersonSho
         name=given.name,
         roles=_roles(given.roles),
         secret=hashed(given.password) if given.password else "",
+        qualifications=_words(given.qualifications),
     )
     return person(service, db, ident)
 
@@ -127,6 +140,9 @@ def change(
         name=given.name or found.name,
         roles=roles,
         active=active,
+        qualifications=_words(
+            found.qualifications if given.qualifications is None else given.qualifications
+        ),
         secret=hashed(given.password) if given.password else "",
     )
     if not done:
@@ -148,12 +164,17 @@ def _roles(roles: tuple[Role, ...]) -> str:
     return " ".join(role.value for role in Role if role in roles)
 
 
+def _words(qualifications: tuple[str, ...]) -> str:
+    return " ".join(sorted(set(qualifications)))
+
+
 def _shown(row: Row) -> PersonShown:
     return PersonShown(
         id=row["id"],
         login=row["login"],
         name=row["name"],
         roles=tuple(row["roles"].split()),
+        qualifications=tuple(row["qualifications"].split()),
         active=bool(row["active"]),
         version=row["version"],
     )

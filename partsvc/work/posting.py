@@ -11,15 +11,12 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partsvc.domain.acts.fields import Envelope
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.registry import judge
-from partsvc.domain.canonical import (
-    canonical_text,
-    normalised,
-)
+from partsvc.domain.acts.standing_rules import may_supervise
 from partsvc.domain.desk import WORKSHOP, Desk, Doing, Draft
 from partsvc.domain.records import Plain
 from partsvc.errors import (
@@ -28,12 +25,23 @@ from partsvc.errors import (
     KeyReused,
     NotAllowed,
     NotFound,
-    Refused,
+    PartsvcError,
 )
 from partsvc.store import acts as act_store
 from partsvc.store import people
-from partsvc.work import clock, facts
+from partsvc.work import (
+    clock,
+    facts,
+    facts_of_supply,
+    naming,
+    refusals,
+    supply_index,
+    working_alone,
+)
 from partsvc.work.asked import Payload, in_one_spelling, read_request, request_digest
+from partsvc.work.facts_of_bags import with_bags
+from partsvc.work.facts_of_holds import with_equipment
+from partsvc.work.other_books import with_bay, with_other_books
 from partsvc.work.recording import write
 from partsvc.work.service import Sender, Service
 
@@ -50,25 +58,40 @@ class Answer:
 def post(service: Service, account: str, sender: Sender, payload: Payload) -> Answer:
     """Record one act on a job's account, or on the workshop's own."""
     payload = in_one_spelling(payload)
-    kind, envelope, request, codes = read_request(payload)
-    digest = request_digest(account, payload)
     try:
+        _, envelope, _, _ = read_request(payload)
+        digest = request_digest(account, payload)
         with _under_way(service, envelope.key), service.database.writing() as db:
             before = _answered(service, db, envelope.key, digest)
             if before is not None:
-                return before
-            _allowed(kind, sender)
-            desk = desk_for(service, db, account, kind, request, codes)
-            doing = _doing(service, desk, kind, envelope, sender)
-            draft = Draft.begun(desk, doing)
-            judge(draft, kind, request)
-            drafted = draft.finished()
-            body = write(service, db, draft, drafted, envelope, sender, payload)
-            _keep_answer(service, db, envelope.key, digest, body)
-            return Answer(201, body)
-    except Refused as refused:
-        _keep_refused(service, account, sender, payload, refused)
+                answer = before
+            else:
+                body = carry_out(service, db, account, sender, payload)
+                _keep_answer(service, db, envelope.key, digest, body)
+                answer = Answer(201, body)
+    except PartsvcError as problem:
+        refusals.keep(service, account, sender, payload, problem)
+        naming.call_by_names(service, problem)
         raise
+    return replace(answer, body=naming.body_in_names(service, answer.body))
+
+
+def carry_out(
+    service: Service, db: sqlite3.Connection, account: str, sender: Sender, payload: Payload
+) -> dict[str, Plain]:
+    """Judge one act and write it, within a transaction that is under way; answers its body."""
+    kind, envelope, request, codes = read_request(payload)
+    _allowed(kind, sender)
+    desk = desk_for(service, db, account, kind, request, codes)
+    if envelope.amends:
+        desk = facts.with_refused(service, db, desk)
+    doing = _doing(service, db, desk, kind, envelope, sender)
+    draft = Draft.begun(desk, doing)
+    judge(draft, kind, request)
+    drafted = draft.finished()
+    body = write(service, db, draft, drafted, envelope, sender, payload)
+    supply_index.bring_along(service, db, draft, drafted, request)
+    return body
 
 
 @contextmanager
@@ -124,36 +147,59 @@ def desk_for(
         where = "the workshop's own account" if own == "job" else "a job"
         raise Invalid(f"“{kind.kind}” is recorded on {where}.", field="kind")
     if account == WORKSHOP:
-        return facts.workshop_desk(service, db)
+        desk = facts_of_supply.store_desk(service, db, kind, request)
+        desk = with_bay(service, db, facts.with_tags(service, db, desk, codes))
+        return with_other_books(service, db, desk, kind, request)
     job = facts.job_row(service, db, account)
     desk = facts.job_desk(service, db, job, look_back=Needs.HISTORY in kind.needs)
     desk = facts.with_tags(service, db, desk, codes)
     desk = facts.with_store(service, db, desk, request)
+    desk = with_bags(service, db, desk, kind, request, codes)
     if Needs.TOUCHED in kind.needs:
         desk = facts.with_touched(service, db, desk)
     if Needs.CAME_OFF in kind.needs:
         desk = facts.with_came_off(service, db, desk)
     if Needs.WORKED_AT in kind.needs:
         desk = facts.with_workers_at(service, db, desk, request)
+    if Needs.HANDS in kind.needs:
+        desk = facts.with_hands(service, db, desk)
+    desk = facts_of_supply.with_supply(service, db, desk, kind, request)
+    desk = with_equipment(service, db, desk, kind, request)
+    if Needs.REFUSED in kind.needs:
+        desk = facts.with_refused(service, db, desk)
     if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
-    return desk
+    return with_other_books(service, db, desk, kind, request)
 
 
 def _doing(
-    service: Service, desk: Desk, kind: ActKind, envelope: Envelope, sender: Sender
+    service: Service,
+    db: sqlite3.Connection,
+    desk: Desk,
+    kind: ActKind,
+    envelope: Envelope,
+    sender: Sender,
 ) -> Doing:
     by = envelope.by or sender.person
     if by not in desk.people:
         raise NotFound(f"Nobody here is called {by}. Leave `by` out if you did it.", by=by)
+    if envelope.supervised_by:
+        may_supervise(desk, envelope.supervised_by, by=by)
+    at = _done_at(service, envelope)
     return Doing(
         key=envelope.key,
         kind=kind.kind,
         by=by,
         recorded_by=sender.person,
         roles=sender.roles,
-        at=_done_at(service, envelope),
+        at=at,
         already_done=envelope.already_done.reason if envelope.already_done else "",
+        supervised_by=envelope.supervised_by or "",
+        alone=envelope.alone.reason if envelope.alone else "",
+        alone_permitted=bool(envelope.alone) and working_alone.is_permitted(service, db),
+        amends=envelope.amends or "",
+        day=clock.day_of(at, service.zone),
+        photos=envelope.photos,
     )
 
 
@@ -180,24 +226,3 @@ def _keep_answer(
         body=json.dumps(body, ensure_ascii=False),
         at=service.stamp(),
     )
-
-
-def _keep_refused(
-    service: Service, account: str, sender: Sender, payload: Payload, refused: Refused
-) -> None:
-    with service.database.writing() as db:
-        people.add_refused(
-            db,
-            service.site,
-            ident=clock.new_id("r"),
-            account=account,
-            key=str(payload.get("key", "")),
-            kind=str(payload.get("kind", "")),
-            done_by=str(payload.get("by") or sender.person),
-            recorded_by=sender.person,
-            sent_by=sender.device,
-            reason=refused.reason,
-            detail=refused.detail,
-            text=canonical_text(normalised(dict(payload))),
-            at=service.stamp(),
-        )

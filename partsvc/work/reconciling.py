@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Annotated
 
 from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.effects_people import DoneAlone
 from partsvc.domain.findings import KIND_OF, Finding
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.look import called
+from partsvc.domain.people_words import named
 from partsvc.domain.reconciliation import reconcile
+from partsvc.domain.records import Says
+from partsvc.domain.stopping import stop_words
 from partsvc.domain.story import StoryLine, likely_story
+from partsvc.domain.this_vehicle import OfThisVehicle, of_this_vehicle
 from partsvc.work.facts import job_desk, job_row
 from partsvc.work.job_view import job_facts
 from partsvc.work.service import Service
@@ -40,6 +46,7 @@ class FindingView:
     called: str
     lot: str
     accepted_because: str = ""
+    photos: Annotated[tuple[str, ...], Says("photos of it, by their hash")] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,10 +64,22 @@ class AccountView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AloneView:
+    """What one person did that otherwise takes two, and why."""
+
+    act: str
+    kind: str
+    by: str
+    at: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReconciliationView:
     """The account of a job: two lines, what is open, what most likely happened, both sides."""
 
     job: JobFacts
+    stopped: str
     book_closes: bool
     book_words: str
     seen: bool
@@ -76,6 +95,10 @@ class ReconciliationView:
     accounts: tuple[AccountView, ...]
     gates: Mapping[str, int]
     limits: str
+    this_vehicle: Annotated[
+        tuple[OfThisVehicle, ...], Says("what is otherwise on this vehicle than planned")
+    ] = ()
+    alone: tuple[AloneView, ...]
 
 
 def reconciliation(service: Service, job: str) -> ReconciliationView:
@@ -91,6 +114,7 @@ def reconciled(job: JobFacts, desk: Desk) -> ReconciliationView:
     findings = [one for one in account.open if one.line == "book"]
     return ReconciliationView(
         job=job,
+        stopped=stop_words(desk),
         book_closes=account.book_closes,
         book_words="closes" if account.book_closes else f"{len(findings)} open",
         seen=account.seen,
@@ -98,6 +122,7 @@ def reconciled(job: JobFacts, desk: Desk) -> ReconciliationView:
             account.bags_seen_empty,
             account.bags_used,
             searched=(account.vehicle_searched and account.bay_searched),
+            looks_wanted=account.looks_wanted,
         ),
         bags_used=account.bags_used,
         bags_seen_empty=account.bags_seen_empty,
@@ -122,12 +147,39 @@ def reconciled(job: JobFacts, desk: Desk) -> ReconciliationView:
         ),
         gates=account.gates,
         limits=LIMITS,
+        this_vehicle=of_this_vehicle(desk),
+        alone=done_alone(desk),
     )
 
 
-def _seen_words(empty: int, used: int, *, searched: bool) -> str:
+def _seen_words(empty: int, used: int, *, searched: bool, looks_wanted: int) -> str:
     bags = f"{empty} of {used} bags seen empty"
-    return f"{bags}; vehicle and bay {'searched' if searched else 'not searched yet'}"
+    looks = f"; {looks_wanted} second looks not taken" if looks_wanted else ""
+    return f"{bags}; vehicle and bay {'searched' if searched else 'not searched yet'}{looks}"
+
+
+def done_alone(desk: Desk) -> tuple[AloneView, ...]:
+    """What one person did that otherwise takes two, in the order it was done."""
+    return tuple(
+        AloneView(
+            act=happened.act,
+            kind=said.what,
+            by=happened.by,
+            at=happened.at,
+            words=f"“{said.what}”{_where(desk, said)} done alone: {said.reason}",
+        )
+        for happened, said in desk.state.each(DoneAlone)
+    )
+
+
+def _where(desk: Desk, said: DoneAlone) -> str:
+    position = desk.plan.positions.get(said.position)
+    step = desk.plan.step_of.get(said.step)
+    if position is not None:
+        return f" at {position.where}"
+    if step is not None:
+        return f" of step {step.number}"
+    return f" of bag {shown_bag(said.bag)}" if said.bag else ""
 
 
 def finding_view(desk: Desk, finding: Finding, reason: str = "") -> FindingView:
@@ -139,7 +191,7 @@ def finding_view(desk: Desk, finding: Finding, reason: str = "") -> FindingView:
         gravity=kind.gravity.value,
         line=kind.line.value,
         place=finding.place,
-        words=finding.words,
+        words=named(finding.words, desk.names),
         quantity=finding.quantity,
         step=finding.step,
         step_number=finding.step_number,
@@ -149,4 +201,5 @@ def finding_view(desk: Desk, finding: Finding, reason: str = "") -> FindingView:
         called=called(desk, finding.part) if finding.part else "",
         lot=finding.lot,
         accepted_because=reason,
+        photos=finding.photos,
     )

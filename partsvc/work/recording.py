@@ -12,7 +12,7 @@ from partsvc.domain.canonical import (
     chain_hash,
     normalised,
 )
-from partsvc.domain.desk import WORKSHOP, Doing, Draft, Drafted
+from partsvc.domain.desk import WORKSHOP, Doing, Draft, Drafted, shown_bag
 from partsvc.domain.effects import (
     Effect,
     Released,
@@ -22,14 +22,17 @@ from partsvc.domain.effects import (
     name_of,
     plain,
 )
+from partsvc.domain.effects_bags import TagGoodAgain, TagReplaced
+from partsvc.domain.effects_endings import HandedOver
 from partsvc.domain.ledger import Book, Entry, Spot
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.records import Plain
+from partsvc.domain.tag_kinds import TagKind
 from partsvc.errors import (
     NotFound,
 )
 from partsvc.store import acts as act_store
-from partsvc.store import keeping
+from partsvc.store import boards, keeping
 from partsvc.work import clock
 from partsvc.work.asked import Payload
 from partsvc.work.service import Sender, Service
@@ -92,6 +95,7 @@ def append(
                 "kind": doing.kind,
                 "by": doing.by,
                 "recorded_by": doing.recorded_by,
+                "supervised_by": doing.supervised_by or None,
                 "sent_by": sent_by,
                 "done_at": doing.at,
                 "received_at": received_at,
@@ -117,6 +121,7 @@ def append(
         device_seq=device_seq,
         step=drafted.step,
         reverses=drafted.reverses,
+        supervised_by=doing.supervised_by,
         text=text,
         hash=chain_hash(previous, text),
     )
@@ -135,8 +140,17 @@ def _index(service: Service, db: sqlite3.Connection, account: str, drafted: Draf
         match effect:
             case TagUsed():
                 keeping.claim_tag(db, service.site, effect.tag, account, effect.kind)
+                if effect.kind in (TagKind.BOARD, TagKind.POCKET):
+                    boards.claim(db, service.site, effect.tag, account)
+            case TagReplaced():
+                why = f"lost or soaked; its bag carries {shown_bag(effect.into)} now"
+                keeping.void_tag(db, service.site, effect.tag, why)
+            case TagGoodAgain():
+                keeping.void_tag(db, service.site, effect.tag, "")
             case Released():
                 keeping.set_job_state(db, service.site, account, "released")
+            case HandedOver():
+                keeping.set_job_state(db, service.site, account, "handed-over")
             case Reopened():
                 keeping.set_job_state(db, service.site, account, "open")
             case _:

@@ -50,6 +50,10 @@ class Service:
         """The time now as records have it."""
         return clock.stamp(self.now())
 
+    def today(self) -> str:
+        """The day it is by the workshop's own calendar."""
+        return clock.day_of(self.stamp(), self.zone)
+
 
 def open_service(
     folder: Path,

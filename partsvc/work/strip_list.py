@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from partsvc.domain import strip_list as strips
-from partsvc.work.facts import job_desk, job_row
+from partsvc.work.facts import job_desk, job_row, with_uses
+from partsvc.work.facts_of_holds import with_work_done
 from partsvc.work.job_view import job_facts
 from partsvc.work.service import Service
 
@@ -12,4 +13,6 @@ def strip_list(service: Service, job: str) -> strips.StripList:
     """The strip list with its progress."""
     with service.database.reading() as db:
         row = job_row(service, db, job)
-        return strips.strip_list(job_facts(row), job_desk(service, db, row))
+        desk = with_work_done(service, db, job_desk(service, db, row))
+        desk = with_uses(service, db, desk)
+        return strips.strip_list(job_facts(row), desk)

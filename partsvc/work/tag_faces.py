@@ -13,11 +13,12 @@ from labels.tag import Band, TagFace
 from partsvc.domain.job_plan import job_plan
 from partsvc.domain.ledger import Book, Holding
 from partsvc.domain.look import look_alike_words, look_alikes, rule_words
+from partsvc.domain.lots import LotFacts
 from partsvc.domain.parts import Part, Rule, part_words
 from partsvc.domain.places import Condition, bag
 from partsvc.domain.plan import Plan, Position
 from partsvc.store import acts as act_store
-from partsvc.store import balances, keeping
+from partsvc.store import balances, boards, keeping, supply
 from partsvc.store.database import Row
 from partsvc.work.facts import pinned_plan
 from partsvc.work.service import Service, parts_of
@@ -33,6 +34,8 @@ _KINDS = {
     "bag": ("BAG", Band.OUTLINE),
     "kit": ("NEW PARTS", Band.SOLID),
     "old-parts": ("OLD PARTS", Band.DOUBLE),
+    "board": ("BOARD", Band.DOUBLE),
+    "pocket": ("POCKET", Band.OUTLINE),
 }
 
 
@@ -52,9 +55,14 @@ def faces_of(service: Service, db: sqlite3.Connection, rows: Sequence[Row]) -> l
         if job is None:
             return None
         inside = Book(balances.of_account(db, service.site, account))
-        return _About(job, plan_of(service, db, job), inside)
+        new = (held.spot.lot for held in inside.holdings() if held.spot.condition is Condition.NEW)
+        return _About(job, plan_of(service, db, job), inside, supply.lots(db, service.site, new))
 
-    return [_face(service, row, known_job(row["account"]), parts) for row in rows]
+    on_boards = boards.places(db, service.site, [row["code"] for row in rows])
+    return [
+        _face(service, row, known_job(row["account"]), parts, on_boards.get(row["code"]))
+        for row in rows
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +72,19 @@ class _About:
     job: Row
     plan: Plan
     inside: Book
+    lots: Mapping[tuple[str, str], LotFacts]
 
 
-def _face(service: Service, row: Row, about: _About | None, parts: Mapping[str, Part]) -> TagFace:
+def _face(
+    service: Service,
+    row: Row,
+    about: _About | None,
+    parts: Mapping[str, Part],
+    on_board: tuple[str, int] | None,
+) -> TagFace:
     kind, band = _KINDS.get(row["kind"], _KINDS["bag"])
+    if on_board is not None:
+        kind = f"{kind} {on_board[1]}"
     link = f"{service.public_address}/t/{row['code']}".upper()
     face = TagFace(
         code=row["code"],
@@ -81,11 +98,11 @@ def _face(service: Service, row: Row, about: _About | None, parts: Mapping[str, 
     vehicle = about.job["model"] or about.job["vin"] or None
     face = replace(face, job=f"Job {about.job['number']}", vehicle=vehicle)
     held = about.inside.at(bag(row["code"]))
-    if held and all(one.spot.condition is Condition.NEW for one in held):
+    if held and on_board is None and all(one.spot.condition is Condition.NEW for one in held):
         name, frame = _KINDS["kit"]
         face = replace(face, kind=name, kind_band=frame)
     if held:
-        return _filled(face, held, about.plan, parts)
+        return _dated(_filled(face, held, about.plan, parts), held, about.lots)
     position = about.plan.positions.get(row["position"])
     return face if position is None else _placed(face, position, about.plan, parts)
 
@@ -116,6 +133,17 @@ def _filled(
         return face
     strictest = min(items, key=lambda item: _STRICTEST.index(item.rule))
     return replace(face, rule=rule_words(strictest), rule_shape=RULE_SHAPES[strictest.rule])
+
+
+def _dated(
+    face: TagFace, held: Sequence[Holding], lots: Mapping[tuple[str, str], LotFacts]
+) -> TagFace:
+    """With the batches of new pieces, and the first day on which one of them is no longer good."""
+    known = [lots[one.spot.lot, one.part] for one in held if (one.spot.lot, one.part) in lots]
+    batches = ", ".join(dict.fromkeys(one.batch for one in known if one.batch))
+    days = sorted(one.use_by for one in known if one.use_by)
+    words = [face.count, f"batch {batches}" if batches else "", f"use by {days[0]}" if days else ""]
+    return replace(face, count=" · ".join(filter(None, words)) or None)
 
 
 def _homes(held: Sequence[Holding]) -> list[str]:

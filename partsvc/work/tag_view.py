@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import replace
 
 from partsvc.domain.acts.codes import read_code
-from partsvc.domain.desk import shown_bag
-from partsvc.domain.tag_look import TagView, blank_tag
+from partsvc.domain.desk import WORKSHOP, shown_bag
+from partsvc.domain.tag_look import OnBoard, TagView, bay_tag, blank_tag
 from partsvc.domain.tag_look import tag_view as look_at_tag
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import keeping
-from partsvc.work.facts import job_desk, job_row, tag_facts
+from partsvc.store import boards, keeping
+from partsvc.work.facts import job_desk, job_row, tag_facts, with_uses, workshop_desk
 from partsvc.work.job_view import job_facts
+from partsvc.work.other_books import with_bay
 from partsvc.work.service import Service
 
 
@@ -27,9 +29,24 @@ def tag_view(service: Service, code: str) -> TagView:
                 code=shown_bag(plain),
             )
         facts = tag_facts(service, db, rows[0], rows[0]["account"])
+        on_board = _on_board(service, db, plain)
         if not facts.account:
-            return blank_tag(facts, rows[0]["kind"])
+            return blank_tag(facts, rows[0]["kind"], on_board)
+        if facts.account == WORKSHOP:
+            bay = with_bay(service, db, workshop_desk(service, db))
+            return bay_tag(bay, facts, rows[0]["kind"])
         row = job_row(service, db, facts.account)
-        desk = job_desk(service, db, row)
-        desk = replace(desk, touched=act_store.touched(db, service.site, facts.account))
-        return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"])
+        desk = with_uses(service, db, job_desk(service, db, row))
+        touched = act_store.touched(db, service.site, facts.account)
+        desk = replace(desk, touched=touched, today=service.today())
+        return look_at_tag(job_facts(row), desk, facts, rows[0]["kind"], on_board)
+
+
+def _on_board(service: Service, db: sqlite3.Connection, code: str) -> OnBoard:
+    board, number = boards.places(db, service.site, [code]).get(code, ("", 0))
+    pockets = boards.pockets(db, service.site, [code])
+    return OnBoard(
+        board=board,
+        number=number,
+        pockets=tuple((row["pocket"], row["code"], bool(row["void_reason"])) for row in pockets),
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Annotated
 
 from labels.draw_pdf import SheetFault, sheet_pdf
@@ -30,6 +31,13 @@ ONE_LABEL = "single-70x50-300"
 MOST_ON_A_SHEET = 500
 
 
+class PrintedUse(StrEnum):
+    """What a tag is printed for, when it is for something special."""
+
+    KIT = "kit"
+    OLD_PARTS = "old-parts"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewTags:
     """Tags to mint: so many blank ones, or one for each position of a job that goes into a bag."""
@@ -40,6 +48,9 @@ class NewTags:
         tuple[Id, ...], AtMost(200), Says("only these positions; all of the job if left out")
     ] = ()
     words: Annotated[Line | None, Says("what is to stand on blank tags")] = None
+    use: Annotated[
+        PrintedUse | None, Says("what blank tags are for, such as the job's old parts")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,14 +90,15 @@ def mint(service: Service, db: sqlite3.Connection, given: NewTags) -> TagsMade:
         wanted = _for_positions(service, db, given.job, given.positions)
     lines = [
         TagLine(code=code, shown=shown_bag(code), job=given.job or "", position=at, words=words)
-        for code, (at, words) in zip(_codes(service, db, len(wanted)), wanted, strict=True)
+        for code, (at, words) in zip(new_codes(service, db, len(wanted)), wanted, strict=True)
     ]
-    minted = [(one.code, one.job, "bag", one.words, one.position) for one in lines]
+    use = given.use.value if given.use else "bag"
+    minted = [(one.code, one.job, use, one.words, one.position) for one in lines]
     keeping.add_tags(db, service.site, minted, at=service.stamp())
     return TagsMade(tags=tuple(lines))
 
 
-def _codes(service: Service, db: sqlite3.Connection, count: int) -> list[str]:
+def new_codes(service: Service, db: sqlite3.Connection, count: int) -> list[str]:
     """So many codes that no tag of this site has."""
     found: dict[str, None] = {}
     while len(found) < count:

@@ -26,13 +26,13 @@ from partsvc.domain.ledger_file import Verified, ledger_lines, verify_lines
 from partsvc.domain.records import Fault, Plain
 from partsvc.errors import BadFile, Busy, NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import checking
+from partsvc.store import checking, endings
 from partsvc.store.database import Row
 from partsvc.work.act_index import Said, columns_differ, effects_differ, entries_differ
 from partsvc.work.service import Service
 
 # Acts the service records by itself; nobody asked for them, so nobody was answered.
-UNASKED = ("open", "note")
+UNASKED = ("open", "note", "taken-over")
 Spot = tuple[str, str, str, str, str]
 
 
@@ -57,7 +57,8 @@ class _Found:
     acts: int = 0
     pieces: dict[Spot, int] = field(default_factory=lambda: defaultdict(int))
     answered: dict[str, tuple[str, int, str]] = field(default_factory=dict)
-    tags: dict[str, str] = field(default_factory=dict)
+    tags: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
+    taken_over: dict[str, str] = field(default_factory=dict)
     states: dict[str, str] = field(default_factory=dict)
 
 
@@ -157,9 +158,13 @@ def _gather(said: Said, row: Row, account: str, found: _Found) -> None:
     for effect in _listed(said, "effects"):
         match effect.get("effect"):
             case "tag-used":
-                found.tags[str(effect["tag"])] = account
+                found.tags[str(effect["tag"])].add(account)
+            case "took-over":
+                found.taken_over[str(effect["job"])] = account
             case "released":
                 found.states[account] = "released"
+            case "handed-over":
+                found.states[account] = "handed-over"
             case "reopened":
                 found.states[account] = "open"
 
@@ -208,9 +213,14 @@ def _answers(row: Row, account: str, seq: int, digest: str) -> bool:
 def _index_faults(db: sqlite3.Connection, site: str, found: _Found) -> Iterator[Fault]:
     """Tags and states of jobs that are not as the acts left them."""
     owners = checking.tags_in_use(db, site)
-    for tag, account in found.tags.items():
-        if owners.get(tag) != account:
-            yield Fault(f"tag {tag}", f"is not {account}'s, which used it first")
+    for tag, users in found.tags.items():
+        # A tag goes along when its job is taken over, and stays with the last of them.
+        last = sorted(user for user in users if found.taken_over.get(user) not in users)
+        if [owners.get(tag)] != last:
+            how = "used it first" if len(users) == 1 else "took it over"
+            yield Fault(f"tag {tag}", f"is not {', '.join(last)}'s, which {how}")
+    if endings.takeovers(db, site) != found.taken_over:
+        yield Fault("takeovers", "which job took over which is not as the openings say")
     for job, state in checking.job_states(db, site).items():
         if state != found.states.get(job, "open"):
             yield Fault(f"job {job}", f"is kept as {state}, its acts left it otherwise")

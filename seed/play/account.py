@@ -65,6 +65,12 @@ def findings(say: Say, title: str, account: dict[str, Any]) -> None:
         say(f"  {one['title']}: {shorten(one['words'], A_LINE, placeholder=' …')}")
 
 
+def stopped(say: Say, hold: str, words: str) -> None:
+    """What stopped a close-up."""
+    say(f"Not passed: {hold}")
+    say(f"  {words}")
+
+
 def tally(say: Say, played: Tally) -> None:
     """How much was recorded."""
     kinds = ", ".join(f"{n} {kind}" for kind, n in played.acts.most_common(8))

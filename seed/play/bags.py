@@ -52,9 +52,9 @@ def bag_of(step: Step, position: Position, parts: Mapping[str, Part]) -> str:
 
 
 def bags_by_position(plan: Plan, parts: Mapping[str, Part]) -> dict[str, str]:
-    """The bag of every position whose pieces come off the vehicle."""
+    """The bag of every position whose pieces come off the vehicle; the plug goes into a box."""
     return {
         position.id: bag_of(step, position, parts)
         for step, position in plan.each_position()
-        if not position.loosen_only
+        if not position.loosen_only and not step.energises
     }

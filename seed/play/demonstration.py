@@ -64,10 +64,15 @@ def _play_van(
     played.people = people.signed_in(door)
     lead = played.people["jorin"]
     papers.fetch(lead, played.job, papers.BEFORE_REFIT, out)
-    work = van.refit_with_mistakes(played)
-    papers.fetch(lead, played.job, papers.BEFORE_PUTTING_RIGHT, out)
-    account.findings(say, "After the refit", played.read("reconciliation"))
-    van.put_right(played, work)
+
+    def stopped(hold: str, words: str) -> None:
+        account.stopped(say, played.plan.holds[hold][1].title, words)
+        if hold == mistakes.OUTSIDE:
+            papers.fetch(lead, played.job, papers.BEFORE_PUTTING_RIGHT, out)
+            account.findings(say, "Before the road test", played.read("reconciliation"))
+
+    work = van.refit_with_mistakes(played, stopped)
+    van.finish(played, work)
     account.findings(say, "After putting right", played.read("reconciliation"))
     van.accept_and_release(played, work.hand.clock, say)
     papers.fetch(lead, played.job, papers.AT_THE_END, out)

@@ -29,6 +29,7 @@ class Door:
     host: str
     port: int
     line: http.client.HTTPConnection = field(init=False)
+    version: str = ""
 
     def __post_init__(self) -> None:
         self.line = http.client.HTTPConnection(self.host, self.port, timeout=60)
@@ -43,16 +44,25 @@ class Door:
         return SignedIn(self, token["token"], token["person"])
 
     def ask(
-        self, method: str, path: str, *, token: str = "", body: dict[str, Any] | None = None
+        self,
+        method: str,
+        path: str,
+        *,
+        token: str = "",
+        body: dict[str, Any] | None = None,
+        seen: str = "",
     ) -> tuple[int, bytes]:
-        """One request and its answer."""
+        """One request and its answer; `seen` is the version that is to be written anew."""
         headers = {"Authorization": f"Bearer {token}"} if token else {}
+        if seen:
+            headers["If-Match"] = seen
         data = None
         if body is not None:
             headers["Content-Type"] = "application/json"
             data = json.dumps(body, ensure_ascii=False).encode()
         self.line.request(method, BASE + path, body=data, headers=headers)
         answer = self.line.getresponse()
+        self.version = answer.headers.get("ETag", "")
         return answer.status, answer.read()
 
 
@@ -79,6 +89,15 @@ class SignedIn:
     def get(self, path: str) -> Any:
         """Look at something."""
         return json.loads(self.fetch(path))
+
+    def write(self, path: str, body: dict[str, Any]) -> None:
+        """Write something anew, as it was looked at just now."""
+        self.fetch(path)
+        status, raw = self.door.ask(
+            "PUT", path, token=self.token, body=body, seen=self.door.version
+        )
+        if status != 200:
+            raise NoAnswer(f"PUT {path} was answered with {status}: {raw[:300]!r}")
 
     def fetch(self, path: str) -> bytes:
         """Fetch a paper or a file."""

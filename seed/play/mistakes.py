@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from partsvc.domain.plan import Position
 from seed.play.bags import OLD_PARTS
 from seed.play.hand import Hand
+from seed.play.readings import hold_fields
 from seed.play.refitting import Refit
 
 FORGOTTEN = frozenset({"t-return-hose"})
@@ -27,31 +28,69 @@ class Planted:
     place: str
     quantity: int
     told: str
+    found_at: str
 
+
+#: The close-ups that find something: before the shields, and before the road test.
+BENEATH = "h-close-under"
+OUTSIDE = "h-temporaries"
 
 PLANTED = (
     Planted(
-        kind="not-back", step="bracket-left", place="HK-L2", quantity=1, told="bolt left in tray"
+        kind="not-back",
+        step="bracket-left",
+        place="HK-L2",
+        quantity=1,
+        told="bolt left in tray",
+        found_at=BENEATH,
     ),
     Planted(
-        kind="wrong-part", step="shield-front", place="FS-01", quantity=1, told="longer bolt taken"
+        kind="wrong-part",
+        step="shield-front",
+        place="FS-01",
+        quantity=1,
+        told="longer bolt taken",
+        found_at=OUTSIDE,
     ),
     Planted(
-        kind="wrong-part", step="shield-front", place="FS-02", quantity=1, told="shorter bolt left"
+        kind="wrong-part",
+        step="shield-front",
+        place="FS-02",
+        quantity=1,
+        told="shorter bolt left",
+        found_at=OUTSIDE,
     ),
     Planted(
-        kind="unreplaced", step="bolts-left", place="PB-L1", quantity=1, told="stretch bolt reused"
+        kind="unreplaced",
+        step="bolts-left",
+        place="PB-L1",
+        quantity=1,
+        told="stretch bolt reused",
+        found_at=BENEATH,
     ),
-    Planted(kind="loose", step="hv-charge", place="HC-01", quantity=1, told="second lock open"),
+    Planted(
+        kind="loose",
+        step="hv-charge",
+        place="HC-01",
+        quantity=1,
+        told="second lock open",
+        found_at=BENEATH,
+    ),
     Planted(
         kind="on-vehicle",
         step="hose-return",
         place="on-vehicle:hose-return",
         quantity=1,
         told="cap left on",
+        found_at=BENEATH,
     ),
     Planted(
-        kind="broken", step="sill-left", place="SC-L2", quantity=1, told="broken clip left out"
+        kind="broken",
+        step="sill-left",
+        place="SC-L2",
+        quantity=1,
+        told="broken clip left out",
+        found_at=OUTSIDE,
     ),
     Planted(
         kind="missing-on-arrival",
@@ -59,6 +98,7 @@ PLANTED = (
         place="SC-R3",
         quantity=1,
         told="screw missing",
+        found_at=OUTSIDE,
     ),
 )
 
@@ -125,17 +165,35 @@ def bolt_seen_in_the_tray(work: Refit) -> None:
     work.secure(work.plan.positions["HK-L2"], bag=work.bag_at("HK-L2"), quantity=3)
 
 
-def put_right(work: Refit, desk: Hand) -> None:
-    """Each of the eight findings put right by what a person really does about it."""
+def put_right_beneath(work: Refit, desk: Hand) -> None:
+    """What the close-up stopped at, put right before anything covers it."""
     where = work.plan.positions
     work.secure(where["HK-L2"], bag=work.bag_at("HK-L2"))
-    _exchange_back(work)
     _new_stretch_bolt(work)
     work.secure(where["HC-01"], stage="secondary-lock")
     work.hand.act("take-off", step="hose-return", item="t-return-hose", quantity=1)
+
+
+def put_right_outside(work: Refit, desk: Hand) -> None:
+    """What was found on the shields and sills, put right before the road test.
+
+    The van stands on its wheels already: it goes up once more, and the lifting points are checked
+    once more.
+    """
+    lifting_points = work.plan.holds["h-lift"][1]
+    work.hand.act("hold", **hold_fields(lifting_points, work.witness))
+    _exchange_back(work)
     _new_clip(work, desk)
     desk.act("issue", bag=work.bag_at("SC-R3"), part="KF-1230", quantity=1)
-    work.secure(where["SC-R3"], bag=work.bag_at("SC-R3"))
+    work.secure(work.plan.positions["SC-R3"], bag=work.bag_at("SC-R3"))
+    work.hand.act("done", step="van-down")
+
+
+#: How each close-up that finds something is satisfied.
+PUT_RIGHT: Mapping[str, Callable[[Refit, Hand], None]] = {
+    BENEATH: put_right_beneath,
+    OUTSIDE: put_right_outside,
+}
 
 
 def _exchange_back(work: Refit) -> None:
@@ -159,8 +217,8 @@ def _new_stretch_bolt(work: Refit) -> None:
 
 
 def _new_clip(work: Refit, desk: Hand) -> None:
-    """The old number still lies in the bench assortment; the broken clip is thrown away."""
+    """The clip's successor lies in the store and is fitted; the broken one is thrown away."""
     bag = work.bag_at("SC-L2")
     desk.act("discard", bag=bag, condition="damaged")
-    desk.act("issue", bag=bag, part="KF-1301", quantity=1, source="bench")
+    desk.act("issue", bag=bag, part="KF-1302", quantity=1)
     work.secure(work.plan.positions["SC-L2"], bag=bag)

@@ -28,8 +28,10 @@ def receive(store: Hand, order: dict[str, Any], note: str) -> int:
 
 
 def lay_out(desk: Hand, plan: Plan, parts: Catalogue, bags: Mapping[str, str], home: Any) -> None:
-    """The new single-use pieces laid out, the old ones out of the way."""
-    _take_successors(desk, plan, parts)
+    """The new single-use pieces laid out, the old ones out of the way.
+
+    What has a successor today is laid out as that: it fits where the old number is planned.
+    """
     kits: Counter[tuple[str, str]] = Counter()
     for bag, part in sorted({(home[p.id], i.part) for p, i in _single_use(plan)}):
         kind = parts[part].kind
@@ -46,23 +48,10 @@ def lay_out(desk: Hand, plan: Plan, parts: Catalogue, bags: Mapping[str, str], h
             )
     for position, item in _single_use(plan):
         if parts[item.part].kind in KIT_OF:
-            kits[KIT_OF[parts[item.part].kind], item.part] += position.sets * item.per_set
+            today = successor(item.part, parts)
+            kits[KIT_OF[parts[item.part].kind], today] += position.sets * item.per_set
     for (kit, part), quantity in sorted(kits.items()):
         desk.act("issue", bag=bags[kit], part=part, quantity=quantity)
-
-
-def _take_successors(desk: Hand, plan: Plan, parts: Catalogue) -> None:
-    """Where a single-use part has a new number, this job's plan says so from now on."""
-    for position, item in _single_use(plan):
-        today = successor(item.part, parts)
-        if today != item.part:
-            desk.act(
-                "correct",
-                position=position.id,
-                part=item.part,
-                becomes=today,
-                reason=f"{item.part} is no longer made; {today} takes its place",
-            )
 
 
 def _single_use(plan: Plan) -> Iterator[tuple[Position, StackItem]]:

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from typing import Any
 
 from partsvc.work.first_start import FirstAccess
 from seed.play.catalogue import document, parts_of
 from seed.play.door import Door, SignedIn
+
+EQUIPMENT = (
+    ("M-07", "instrument", "meter for high voltage, two poles"),
+    ("G-02", "gloves", "insulating gloves, size 10"),
+    ("L-01", "lift", "two-post lift, bay 2"),
+)
+SHIFTS_END = ("14:00", "22:00")
 
 DEVICES = {"tove": "handheld 1", "miro": "handheld 2", "asha": "parts desk", "brun": "tablet"}
 
@@ -18,7 +26,7 @@ def password(login: str) -> str:
 
 
 def set_up(door: Door, access: FirstAccess) -> None:
-    """People, both catalogues and the procedure, as a lead sets a workshop up."""
+    """People, catalogues, procedure, equipment and shifts, as a lead sets a workshop up."""
     first = door.sign_in(access.login, access.password, "office")
     for person in _people():
         asked = {"login": person["key"], "name": person["name"], "roles": person["roles"]}
@@ -27,6 +35,10 @@ def set_up(door: Door, access: FirstAccess) -> None:
     for part in sorted(parts, key=lambda one: "superseded_by" in one):  # successors stand first
         first.make("/parts", part)
     first.make("/procedures", document("van_battery", "procedure.json"))
+    for number, kind, words in EQUIPMENT:
+        good_until = {"good_until": f"{datetime.now(UTC).year + 1}-01-31"}
+        first.make("/equipment", {"number": number, "kind": kind, "words": words} | good_until)
+    first.write("/shifts", {"ends": list(SHIFTS_END)})
 
 
 def signed_in(door: Door) -> dict[str, SignedIn]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from partsvc.domain.plan import Hold, Position, Reading
+from partsvc.domain.plan import Equipment, Hold, Position, Reading
 
+_NUMBER_OF = {Equipment.GLOVES: "G-02", Equipment.LIFT: "L-01"}
 _READ = {
     "HV+ to HV-": "0.3",
     "HV- to chassis": "0.1",
@@ -55,6 +56,8 @@ def hold_fields(hold: Hold, witness: str) -> dict[str, Any]:
         asked["values"] = values(hold.readings, hold.id)
     if hold.instrument:
         asked |= {"instrument": "M-07", "proved_before": True, "proved_after": True}
+    for kind in hold.equipment:
+        asked[kind.value] = _NUMBER_OF[kind]
     if hold.witness:
         asked["witness"] = witness
     return asked

@@ -6,8 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from partsvc.domain.applications import of_phase
 from partsvc.domain.parts import Part, Rule
-from partsvc.domain.plan import Phase, Plan, Position, Step
+from partsvc.domain.plan import Hold, Phase, Plan, Position, Step
 from partsvc.domain.progress import needs_tick
 from seed.play.bags import KIT_OF
 from seed.play.hand import Hand
@@ -28,6 +29,7 @@ class Refit:
     witness: str
     forgotten: frozenset[str]
     otherwise: Mapping[str, Callable[[Refit, Position], None]]
+    before_close_up: Callable[[Refit, Hold], None]
     acts: dict[str, str] = field(default_factory=dict)
 
     def bag_at(self, position: str) -> str:
@@ -51,14 +53,25 @@ def refit(work: Refit, order: list[str]) -> None:
 
 def _refit_step(work: Refit, step: Step) -> None:
     _caps_off(work, step)
+    if step.energises and step.positions:
+        work.hand.act("unlock", step=step.id)
     for position in step.positions:
         look_at(work, position)
         work.otherwise.get(position.id, put_back)(work, position)
     if needs_tick(step, Phase.REFIT):
-        work.hand.act("done", step=step.id, values=values(step.readings) or None)
+        work.hand.act(
+            "done", step=step.id, values=values(step.readings) or None, applied=_applied(step)
+        )
     for hold in step.holds:
         if hold.when is Phase.REFIT:
+            if hold.close_up:
+                work.before_close_up(work, hold)
             work.hand.act("hold", **hold_fields(hold, work.witness))
+
+
+def _applied(step: Step) -> bool | None:
+    """Whether the tap that finishes a step also says that all it asks for was applied."""
+    return bool(of_phase(step, Phase.REFIT)) or None
 
 
 def _caps_off(work: Refit, step: Step) -> None:
@@ -75,7 +88,7 @@ def look_at(work: Refit, position: Position) -> None:
         if item.rule in LOOKED_AT:
             where = (
                 {"position": position.id}
-                if position.loosen_only
+                if position.id not in work.home
                 else {"bag": work.bag_at(position.id), "lot": position.id}
             )
             uses = 1 if item.rule is Rule.LIMITED else None
@@ -84,14 +97,18 @@ def look_at(work: Refit, position: Position) -> None:
 
 def put_back(work: Refit, position: Position) -> None:
     """One scan of each bag that holds something for this position, and all is in and secured."""
-    if position.loosen_only:
-        work.secure(position)
+    step = work.plan.home_step[position.id]
+    last = _applied(step) if position is step.positions[-1] else None
+    if position.id not in work.home:  # it hangs there loose, or is in one's own lock box
+        work.secure(position, applied=last)
         return
     from_kits = [item for item in position.stack if _kit(work, item.part, item.rule)]
     if len(from_kits) < len(position.stack):
-        work.secure(position, bag=work.bag_at(position.id))
+        done = last if not from_kits else None
+        work.secure(position, bag=work.bag_at(position.id), applied=done)
     for item in from_kits:
-        work.secure(position, bag=work.bags[_kit(work, item.part, item.rule)])
+        done = last if item is from_kits[-1] else None
+        work.secure(position, bag=work.bags[_kit(work, item.part, item.rule)], applied=done)
 
 
 def _kit(work: Refit, part: str, rule: Rule) -> str:

@@ -17,7 +17,10 @@ Bags = Mapping[str, str]
 
 
 def strip(hand: Hand, plan: Plan, bag_at: Bags, *, witness: str) -> None:
-    """Everything off, holds passed where they stand, caps and covers put on."""
+    """Everything off, holds passed where they stand, caps and covers put on.
+
+    The service plug goes into the lock box of whoever strips, and their lock goes on.
+    """
     for step in sorted(plan.steps, key=lambda one: one.number):
         if step.phase is not Phase.REFIT:
             _strip_step(hand, step, bag_at, witness)
@@ -25,13 +28,17 @@ def strip(hand: Hand, plan: Plan, bag_at: Bags, *, witness: str) -> None:
 
 def _strip_step(hand: Hand, step: Step, bag_at: Bags, witness: str) -> None:
     for position in step.positions:
-        _take_off(hand, position, bag_at)
+        if step.energises:
+            hand.act("remove", position=position.id, with_person=hand.person)
+            hand.act("lock", step=step.id)
+        else:
+            _take_off(hand, position, bag_at)
     if needs_tick(step, Phase.STRIP):
         hand.act("done", step=step.id, values=values(step.readings) or None)
     for item in step.temporaries:
         hand.act("put-on", step=step.id, item=item.id, quantity=item.quantity)
     for hold in step.holds:
-        if hold.when is Phase.STRIP:
+        if hold.when is not Phase.REFIT:
             hand.act("hold", **hold_fields(hold, witness))
 
 

@@ -9,13 +9,14 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from partsvc.domain.parts import Part
-from partsvc.domain.plan import Plan
+from partsvc.domain.plan import Hold, Phase, Plan
 from partsvc.domain.records import decode
 from seed.play import mistakes, parts_desk, tags
 from seed.play.bags import OLD_PARTS, bags_by_position
 from seed.play.catalogue import document, parts_of
 from seed.play.door import SignedIn
 from seed.play.hand import Hand, ShiftClock, Tally, Told
+from seed.play.readings import hold_fields
 from seed.play.refitting import Refit, refit
 from seed.play.stripping import strip
 
@@ -103,9 +104,28 @@ def strip_and_supply(van: Played) -> None:
     parts_desk.lay_out(desk, van.plan, van.parts, van.bags, van.home)
 
 
-def refit_with_mistakes(van: Played) -> Refit:
-    """Shift 2: refitted in the service's order, with what goes wrong in it."""
+Stopped = Callable[[str, str], None]
+
+
+def refit_with_mistakes(van: Played, stopped: Stopped) -> Refit:
+    """Shift 2: refitted in the service's order, with what goes wrong in it.
+
+    What went wrong is found by the close-ups: `stopped` is told which, and what was said.
+    """
     evening = ShiftClock(van.start + SECOND_SHIFT, van.told)
+    _change_of_shift(van, evening)
+
+    def before_close_up(work: Refit, hold: Hold) -> None:
+        if hold.id == mistakes.BENEATH:
+            mistakes.bolt_seen_in_the_tray(work)
+        _all_looked_at(van, work)
+        put_right = mistakes.PUT_RIGHT.get(hold.id)
+        if put_right is not None:
+            fields = hold_fields(hold, work.witness)
+            stopped(hold.id, work.hand.refused("hold", "not-closed-beneath", **fields))
+            put_right(work, van.hand("asha", evening))
+            _all_looked_at(van, work)
+
     work = Refit(
         hand=van.hand("miro", evening),
         plan=van.plan,
@@ -115,30 +135,56 @@ def refit_with_mistakes(van: Played) -> Refit:
         witness=van.people["jorin"].person,
         forgotten=mistakes.FORGOTTEN,
         otherwise=mistakes.OTHERWISE,
+        before_close_up=before_close_up,
     )
     refit(work, [step["id"] for step in van.read("refit")["steps"]])
-    mistakes.bolt_seen_in_the_tray(work)
-    desk = van.hand("asha", evening)
-    desk.act("discard", bag=van.bags[OLD_PARTS])
-    _empty_bags_seen(van, work.hand)
     return work
+
+
+def _change_of_shift(van: Played, clock: ShiftClock) -> None:
+    """The plug changes hands, one lock comes off and another on, and dead is proved again."""
+    going, coming = van.hand("tove", clock), van.hand("miro", clock)
+    (plug,) = [step.id for step in van.plan.steps if step.energises and step.positions]
+    going.act("hand-over", to=coming.person)
+    coming.act("hand-over", to=coming.person)
+    coming.act("lock", step=plug)
+    going.act("unlock", step=plug)
+    for step in van.plan.steps:
+        for hold in step.holds:
+            if hold.when is Phase.BOTH:
+                coming.act("hold", **hold_fields(hold, van.people["jorin"].person))
+
+
+def _all_looked_at(van: Played, work: Refit) -> None:
+    """Before a close-up: another person at everything critical, and into every empty bag."""
+    second_looks(van, work.hand.clock)
+    _empty_bags_seen(van, work.hand)
+
+
+def second_looks(van: Played, clock: ShiftClock, *others: str) -> None:
+    """Somebody who fitted none of it looks at everything critical, in one round: one act."""
+    critical = [one["place"] for one in _not_seen(van, "second-look")]
+    looked_at = sorted({*critical, *others})
+    if looked_at:
+        van.hand("tove", clock).act("confirm", positions=looked_at)
+
+
+def _not_seen(van: Played, kind: str) -> list[dict[str, Any]]:
+    not_seen = van.read("reconciliation")["not_seen"]
+    return [finding for finding in not_seen if finding["kind"] == kind]
 
 
 def _empty_bags_seen(van: Played, hand: Hand) -> None:
     """Every bag that the book says is empty is looked into."""
-    unseen = [finding["bag"] for finding in van.read("reconciliation")["not_seen"]]
+    unseen = [finding["bag"] for finding in _not_seen(van, "bag-not-seen-empty")]
     if unseen:
         hand.act("seen-empty", bags=unseen)
 
 
-def put_right(van: Played, work: Refit) -> None:
-    """The findings put right, a second look at the gravest, all bags seen, van and bay searched."""
-    desk = van.hand("asha", work.hand.clock)
-    mistakes.put_right(work, desk)
-    desk.act("discard", bag=van.bags[OLD_PARTS])
-    tove = van.hand("tove", work.hand.clock)
-    for position in ("FS-01", "FS-02", "PB-L1", "HC-01"):
-        tove.act("confirm", position=position)
+def finish(van: Played, work: Refit) -> None:
+    """The old parts thrown out, a second look at the gravest, bags seen, van and bay searched."""
+    van.hand("asha", work.hand.clock).act("discard", bag=van.bags[OLD_PARTS])
+    second_looks(van, work.hand.clock, "FS-01", "FS-02")
     _empty_bags_seen(van, work.hand)
     work.hand.act("search", where="van and bay 2", result="nothing found", vehicle=True, bay=True)
 
@@ -173,6 +219,7 @@ def accept_and_release(van: Played, clock: ShiftClock, say: Callable[[str], None
             "head": van.people["brun"].get(van.path)["head"],
             "vehicle_searched": True,
             "bay_searched": True,
+            "panels_back": True,
             "tools_complete": True,
         },
     )

@@ -33,7 +33,7 @@ def operations(bench: HttpBench) -> list[tuple[str, str, set[str]]]:
 
 def at(path: str) -> str:
     """An address with something in each of its gaps."""
-    gaps = ("job", "part", "code", "photo", "number", "key", "vehicle", "person")
+    gaps = ("job", "part", "code", "photo", "number", "key", "vehicle", "person", "line")
     return path.format(**dict.fromkeys(gaps, "1")).removeprefix("/api/v1")
 
 

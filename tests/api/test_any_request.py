@@ -97,7 +97,8 @@ def known(running: HttpBench) -> dict[str, Any]:
         "job": job, "part": "A", "new_part": "B", "becomes": "B", "number": "A", "code": bag,
         "bag": bag, "into": into, "old_parts": into, "bags": [bag], "tags": [bag, into],
         "position": "P1", "step": "S1", "hold": "H1", "item": "T1", "person": "mate",
-        "by": "tech", "act": act, "count": act,
+        "by": "tech", "supervised_by": "mate", "act": act, "count": act, "refused": act,
+        "amends": act, "positions": ["P1"],
         "procedure": bench.made("/procedures", plan, "lead")["procedure"], "key": "front",
         "vehicle": bench.made("/vehicles", {})["id"],
     }  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from http_bench import HttpBench, problem
-from ledger_bench import position, step
+from ledger_bench import STATEMENT, position, step
 
 STEPS = (
     step("S1", 1, position("P1", {"part": "A", "rule": "replace"}, sets=4)),
@@ -89,8 +89,7 @@ def test_steps_out_of_order_are_refused_and_can_be_recorded(bench: HttpBench) ->
 def test_acts_on_a_released_job_are_refused(bench: HttpBench) -> None:
     job = bench.open_job()
     head = bench.look(f"/jobs/{job}")["head"]
-    statement = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
-    bench.act(job, "release", "quality", head=head, **statement)
+    bench.act(job, "release", "quality", head=head, **STATEMENT)
 
     refused = bench.refused(job, "remark", words="a scratch")
 

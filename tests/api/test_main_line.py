@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from http_bench import HttpBench, problem
-from ledger_bench import position, step
+from ledger_bench import STATEMENT, position, step
 
 from partsvc.domain.canonical import chain_hash
 from partsvc.work.signing_in import hashed
@@ -32,10 +32,9 @@ def test_a_job_goes_from_opening_to_release(bench: HttpBench) -> None:
     bench.secure(job, "P2", bag=clips)
     bench.act(job, "seen-empty", bags=[old_bolts, clips, kit])
     head = bench.look(f"/jobs/{job}")["head"]
-    statement = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
     bench.made(
         f"/jobs/{job}/release",
-        {"key": bench.ledger.new_key(), "head": head, **statement},
+        {"key": bench.ledger.new_key(), "head": head, **STATEMENT},
         "quality",
     )
 

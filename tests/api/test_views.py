@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from http_bench import HttpBench
-from ledger_bench import position, step
+from ledger_bench import STATEMENT, position, step
 
 STEPS = (
     step("S1", 1, position("P1", {"part": "A", "rule": "replace"}, sets=4)),
@@ -56,9 +56,8 @@ def test_a_release_is_printed_once_there_is_one(bench: HttpBench) -> None:
     job = bench.open_job()
     assert bench.get(f"/jobs/{job}/release.pdf").status_code == 404
 
-    statement = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
     head = bench.look(f"/jobs/{job}")["head"]
-    bench.act(job, "release", "quality", head=head, **statement)
+    bench.act(job, "release", "quality", head=head, **STATEMENT)
 
     assert bench.get(f"/jobs/{job}/release.pdf").data.startswith(b"%PDF")
     account = bench.look(f"/jobs/{job}/reconciliation")

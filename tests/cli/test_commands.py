@@ -101,10 +101,12 @@ def test_the_papers_of_a_job_and_where_it_stands(folder: Path, tmp_path: Path) -
 
     checklist = run("checklist", "1", "--folder", folder, "--out", tmp_path / "refit.pdf")
     order = run("order", "1", "--folder", folder, "--out", tmp_path / "order.csv")
+    lines = run("order", "1", "--lines", "--folder", folder, "--out", tmp_path / "lines")
     reconciled = run("reconcile", "1", "--folder", folder, "--json")
     unknown = run("reconcile", "7", "--folder", folder)
 
     assert (checklist.exit_code, order.exit_code) == (0, 0), checklist.output + order.output
+    assert (lines.exit_code, (tmp_path / "lines").read_bytes()[:8]) == (0, b"\xef\xbb\xbfline,")
     assert (tmp_path / "refit.pdf").read_bytes().startswith(b"%PDF")
     assert (tmp_path / "order.csv").read_bytes().startswith(b"\xef\xbb\xbfpart,")
     assert reconciled.exit_code == 1

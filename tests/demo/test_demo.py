@@ -25,6 +25,8 @@ from seed.play.loopback import NotOurs, fresh_folder
 
 pytestmark = pytest.mark.xdist_group("demo")
 
+# What is open before the road test because it comes after it, or is for quality to accept.
+STILL_TO_DO = ("hold-open", "step-not-done", "done-anyway")
 PRINTED_CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
 DOTS_PER_INCH = 300
 
@@ -69,11 +71,48 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
 
 def test_the_book_finds_what_was_planted_and_nothing_else(played: Played) -> None:
     before = played.document("reconciliation-before.json")
-    found = [(f["kind"], f["step"], f["place"], f["quantity"]) for f in before["findings"]]
+    found = [
+        (f["kind"], f["step"], f["place"], f["quantity"])
+        for f in before["findings"]
+        if f["kind"] not in STILL_TO_DO
+    ]
 
-    planted = [(p.kind, p.step, p.place, p.quantity) for p in mistakes.PLANTED]
+    planted = [
+        (p.kind, p.step, p.place, p.quantity)
+        for p in mistakes.PLANTED
+        if p.found_at == mistakes.OUTSIDE
+    ]
     assert sorted(found) == sorted(planted)
     assert not before["book_closes"]
+
+
+def test_nothing_is_covered_that_is_not_in_order(played: Played) -> None:
+    for hold in mistakes.PUT_RIGHT:
+        at = played.said.index(f"Not passed: {PLAN.holds[hold][1].title}")
+        words = played.said[at + 1]
+        planted = [p for p in mistakes.PLANTED if p.found_at == hold]
+
+        assert words.count("Step ") == len(planted) == 4
+        assert {f"Step {PLAN.step_of[p.step].number}" for p in planted} == set(
+            re.findall(r"Step [0-9]+", words)
+        )
+
+
+def test_the_plug_is_handed_over_and_dead_is_proved_again_by_the_next_shift(
+    played: Played,
+) -> None:
+    moved = [
+        [(entry["from"]["place"], entry["to"]["place"]) for entry in act["entries"]]
+        for act in played.acts
+        if any("with:" in entry["to"]["place"] for entry in act["entries"])
+    ]
+    (first,), (second,) = moved
+    assert first[0] == "secured:SP-01"
+    assert second == (first[1], second[1]) != (first[1], first[1])
+    proved = [act for act in played.of_kind("hold") if act["request"]["hold"] == "h-dead"]
+    assert len({act["by"] for act in proved}) == len(proved) == 2
+    locks = [act["kind"] for act in played.acts if act["kind"] in ("lock", "unlock")]
+    assert locks == ["lock", "lock", "unlock", "unlock"]
 
 
 def test_no_bag_is_left_unseen_but_those_that_hold_something(played: Played) -> None:
@@ -81,8 +120,7 @@ def test_no_bag_is_left_unseen_but_those_that_hold_something(played: Played) -> 
 
     assert before["not_seen"] == []
     holding = {finding["bag"] for finding in before["findings"] if finding["bag"]}
-    spare = 1  # the new stretch bolt that the reused one left over; its finding names the bag
-    assert before["bags_used"] - before["bags_seen_empty"] == len(holding) + spare
+    assert before["bags_used"] - before["bags_seen_empty"] == len(holding)
 
 
 def test_the_wrong_bag_was_refused_before_it_was_recorded(played: Played) -> None:

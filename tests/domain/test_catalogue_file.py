@@ -117,4 +117,4 @@ def test_a_part_unchanged_by_its_defaults_leaves_its_cells_empty() -> None:
     bolt = Part(number="B8", name="Bolt")
     lines = write_catalogue([bolt, replace(bolt, number="B9", pack_size=4)], Form.CSV).decode()
 
-    assert lines.splitlines()[1:] == ["B8,Bolt,,,,,,,,,,,,", "B9,Bolt,,,,,,,,,,4,,"]
+    assert lines.splitlines()[1:] == ["B8,Bolt" + "," * 15, "B9,Bolt" + "," * 10 + "4" + "," * 5]

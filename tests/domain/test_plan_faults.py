@@ -132,8 +132,37 @@ def test_stages_and_readings_of_one_name_cannot_be_told_apart() -> None:
         (step(10, after=("s99",)), "step 10: there is no step with the id s99"),
         (step(10, refit_after=("s99",)), "step 10: there is no step with the id s99"),
         (
-            step(10, holds=(Hold(id="h", title="Seen", when=Phase.BOTH),)),
-            "step 10, hold h: a hold is passed once; write two holds, strip and refit",
+            step(10, phase=Phase.REFIT, holds=(Hold(id="h", title="Seen", when=Phase.BOTH),)),
+            "step 10, hold h: its step is worked at the refit alone; write refit",
+        ),
+        (
+            step(10, lapses=("h9",)),
+            "step 10: there is no hold with the id h9",
+        ),
+        (
+            step(10, holds=(Hold(id="h", title="Dead", wait_minutes=5),)),
+            "step 10, hold h: a waiting time needs both: `wait_minutes`, and the step it runs "
+            "from, `wait_after`",
+        ),
+        (
+            step(10, holds=(Hold(id="h", title="Dead", wait_minutes=5, wait_after="s99"),)),
+            "step 10, hold h: there is no step with the id s99",
+        ),
+        (
+            step(10, holds=(Hold(id="h", title="Dead", wait_minutes=5, wait_after="s10"),)),
+            "step 10, hold h: waits for its own step, where nothing else is done",
+        ),
+        (
+            step(10, holds=(Hold(id="h", title="Closed", close_up=True),)),
+            "step 10, hold h: is passed before something is covered; write refit",
+        ),
+        (
+            step(10, holds=(Hold(id="h", title="Seen", when=Phase.REFIT, beneath=("s10",)),)),
+            "step 10, hold h: only a close-up looks beneath; set `close_up`",
+        ),
+        (
+            step(10, readings=(Reading(name="isolation", unit="kOhm", limit="9", at_least="500"),)),
+            "step 10, reading “isolation”: is more than its limit: no reading could be good",
         ),
         (
             step(10, phase=Phase.REFIT, holds=(Hold(id="h", title="Seen"),)),

@@ -11,7 +11,10 @@ from pathlib import Path
 from typing import Any
 
 RANK = {"new": 0, "used": 1, "damaged": 2}
-TABLES = ("account", "act", "entry", "effect", "balance", "answer", "tag", "job")
+TABLES = (
+    "account", "act", "entry", "effect", "balance", "answer", "tag", "job", "order_line",
+    "order_event", "notice",
+)  # fmt: skip
 # A lot is where a piece comes from; only what the store hands out or takes back gets a new one.
 OTHER_LOT = ("issue", "exchange", "return", "put-on", "take-off", "reverse")
 
@@ -147,10 +150,20 @@ def _reversals(acts: list[dict[str, Any]]) -> None:
     kind = {act["key"]: act["kind"] for act in acts}
     undone = [act["reverses"] for act in acts if act["reverses"]]
     assert len(undone) == len(set(undone))
-    assert not {kind[key] for key in undone} & {"reverse", "open", "release", "reopen"}
+    never = {"reverse", "open", "release", "reopen", "hand-over-incomplete", "taken-over"}
+    assert not {kind[key] for key in undone} & never
 
 
 def _tags(effects: list[dict[str, Any]], tags: dict[str, str]) -> None:
+    """A tag is the job's that used it, or that of whoever took that job over."""
+    later = {
+        json.loads(row["text"])["job"]: row["account"]
+        for row in effects
+        if row["kind"] == "took-over"
+    }
     for row in effects:
         if row["kind"] == "tag-used":
-            assert tags[json.loads(row["text"])["tag"]] == row["account"]
+            last = row["account"]
+            while last in later:
+                last = later[last]
+            assert tags[json.loads(row["text"])["tag"]] == last

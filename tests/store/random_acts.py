@@ -9,7 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from ledger_bench import WORKSHOP
+import random_bags
+import random_between
+import random_custody
+import random_lost
+import random_numbers
+import random_people
+import random_supply
+import random_variants
+from ledger_bench import STATEMENT, WORKSHOP
 from random_moment import (
     Members,
     Moment,
@@ -20,6 +28,7 @@ from random_moment import (
     new_position,
     part_in_bag,
 )
+from random_people import envelope
 
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.reconciliation import open_findings
@@ -34,11 +43,26 @@ def _remove(at: Moment) -> Members:
     if at.chance(10):
         return {"bag": at.bag(), "add": new_position(at)}
     into: Members = {"own_hole": True} if at.chance(20) else {"bag": at.bag()}
-    return {**at_position(at), **into, **at.some(broken=at.rng.randint(0, 2))}
+    broken = at.rng.choice([0, 0, 0, 0, 1, 2])
+    return {
+        **at_position(at),
+        **into,
+        **({"broken": broken} if broken else {}),
+        **random_lost.rest_of(at, broken),
+    }
 
 
 def _stray(at: Moment) -> Members:
     return {"bag": at.bag(), "words": "lay on the tray", **at.some(quantity=at.number())}
+
+
+def _put_on(at: Moment) -> Members:
+    return random_variants.put_on_from_bag(at) if at.chance(35) else _temporary(at)
+
+
+def _take_off(at: Moment) -> Members:
+    piece = random_variants.take_off_into_bag(at)
+    return piece if piece and at.chance(60) else _temporary(at)
 
 
 def _temporary(at: Moment) -> Members:
@@ -54,22 +78,6 @@ def _rebag(at: Moment) -> Members:
 
 def _stow(at: Moment) -> Members:
     return {"tags": [at.bag(), at.bag()], "at": "rack 2"}
-
-
-def _receive(at: Moment) -> Members:
-    return {"part": at.part(), "quantity": at.number(6)}
-
-
-def _issue(at: Moment) -> Members:
-    source = at.rng.choice(["stock", "bench", "delivered", "bought"])
-    return {
-        "bag": at.bag(), "part": at.part(), "quantity": at.number(), **at.some(source=source)
-    }  # fmt: skip
-
-
-def _return(at: Moment) -> Members:
-    part = at.part()
-    return {"bag": at.bag(holding=part), "part": part, **at.some(quantity=at.number(2))}
 
 
 def _discard(at: Moment) -> Members:
@@ -100,7 +108,7 @@ def _secure(at: Moment) -> Members:
         "values": [{"name": "gap", "value": "0.5", "unit": "mm"}],
     }
     stage = at.rng.choice(["torque", "angle"])
-    return {**members, **(how if at.chance(80) else {}), **at.some(stage=stage)}
+    return {**members, **(how if at.chance(80) else {}), **at.some(stage=stage, applied=True)}
 
 
 def _count(at: Moment) -> Members:
@@ -124,22 +132,6 @@ def _seen_empty(at: Moment) -> Members:
     return {"bags": empty if empty and at.chance(70) else [at.bag()]}
 
 
-def _lose(at: Moment) -> Members:
-    if at.chance(50):
-        return part_in_bag(at)
-    return {"part": at.part(), "position": at.position(), **at.some(quantity=at.number(2))}
-
-
-def _find(at: Moment) -> Members:
-    lost = [held.part for held in at.held(PlaceKind.LOST)]
-    part = at.rng.choice(lost) if lost and at.chance(80) else at.part()
-    return {"part": part, "bag": at.bag(), **at.some(quantity=at.number(2))}
-
-
-def _search(at: Moment) -> Members:
-    return {"where": "all of it", "result": "nothing", **at.some(vehicle=True, bay=True)}
-
-
 def _inspect(at: Moment) -> Members:
     result: Members = {"result": at.rng.choice(["pass", "pass", "fail"])}
     result |= at.some(uses=at.rng.randint(0, 3))
@@ -152,6 +144,8 @@ def _inspect(at: Moment) -> Members:
 
 
 def _confirm(at: Moment) -> Members:
+    if at.chance(15):
+        return {"positions": [at.position(), at.position()]}
     what: Members = {"position": at.position()} if at.chance(70) else {"step": at.step()}
     if at.chance(30):
         return {**what, "result": "fail", "words": "not home"}
@@ -162,10 +156,15 @@ def _remark(at: Moment) -> Members:
     return {
         "words": "bracke\u0301t cracked",
         **at.some(position=at.position(), bag=at.bag(), step=at.step()),
+        **random_variants.defect(at),
     }
 
 
 def _correct(at: Moment) -> Members:
+    if at.chance(20):
+        return random_variants.repair(at)
+    if at.chance(25):
+        return random_numbers.other_numbers(at)
     if at.chance(30):
         return {"reason": "found", "add": new_position(at)}
     name = at.position()
@@ -195,7 +194,9 @@ def _identify(at: Moment) -> Members:
 
 def _done(at: Moment) -> Members:
     values: list[Plain] = [{"name": "level", "value": "3"}]
-    return {"step": at.step(), **({"values": values} if at.chance(70) else {})}
+    return {
+        "step": at.step(), **({"values": values} if at.chance(70) else {}), **at.some(applied=True)
+    }  # fmt: skip
 
 
 def _hold(at: Moment) -> Members:
@@ -204,7 +205,8 @@ def _hold(at: Moment) -> Members:
         "instrument": "M3", "proved_before": True, "proved_after": True, "witness": "mate",
         "values": [{"name": "plus to minus", "value": volts, "unit": "V"}],
     }  # fmt: skip
-    return {"hold": at.rng.choice(["H1", "H2"]), **(full if at.chance(85) else {})}
+    hold: Members = {"hold": at.rng.choice(random_custody.HOLDS), **random_custody.made_with(at)}
+    return {**hold, **(full if at.chance(85) else {})}
 
 
 def _accept(at: Moment) -> Members:
@@ -214,11 +216,17 @@ def _accept(at: Moment) -> Members:
     return acceptance(at.rng.choice(found))
 
 
+# What quality may be the wrong person, or too early, to take: it is taken all the same.
+LATE = ("lost", "hold-passed-by")
+
+
 def acceptance(finding: object) -> Members:
     """What quality sends to take just this finding."""
     named = {name: getattr(finding, name) for name in ("place", "part", "lot")}
     kind = str(getattr(finding, "kind", ""))
-    return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}}
+    # Who searched is made up at random too: a loss is mostly taken before enough people have.
+    late: Members = {"already_done": {"reason": "it had to go"}} if kind in LATE else {}
+    return {"finding": kind, "reason": "as it is", **{k: v for k, v in named.items() if v}, **late}
 
 
 def _reverse(at: Moment) -> Members:
@@ -227,7 +235,8 @@ def _reverse(at: Moment) -> Members:
 
 def _release(at: Moment) -> Members:
     head = at.desk.head if at.chance(90) else "0" * 64
-    said: Members = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
+    becomes = at.rng.choice(["discarded", "kept-for-warranty"])
+    said: Members = {**STATEMENT, **at.some(old_parts=becomes)}
     return {"head": head, **(said if at.chance(80) else {})}
 
 
@@ -237,20 +246,28 @@ def _reopen(at: Moment) -> Members:
 
 MAKERS: dict[str, Callable[[Moment], Members]] = {
     "loosen": _loosen, "remove": _remove, "missing": at_position, "stray": _stray,
-    "put-on": _temporary, "take-off": _temporary, "rebag": _rebag, "stow": _stow,
-    "receive": _receive, "issue": _issue, "return": _return, "discard": _discard,
+    "put-on": _put_on, "take-off": _take_off, "rebag": _rebag, "stow": _stow,
+    "discard": _discard,
     "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,
-    "seen-empty": _seen_empty, "lose": _lose, "find": _find, "search": _search,
+    "seen-empty": _seen_empty,
     "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
+    **random_people.MAKERS,
+    **random_custody.MAKERS,
+    **random_bags.MAKERS,
+    **random_lost.MAKERS,
+    **random_between.MAKERS,
+    **random_variants.MAKERS,
+    **random_supply.MAKERS,
 }  # fmt: skip
 
 # What people do all day, and what is once in a while: the others stand at one.
 OFTEN = {"remove": 6, "fit": 6, "secure": 7, "issue": 4, "reverse": 4, "hold": 3, "inspect": 3}
 WHO = {
     "receive": "desk", "issue": "desk", "return": "desk", "exchange": "desk",
-    "accept": "quality", "release": "quality", "reopen": "quality",
+    "accept": "quality", "release": "quality", "reopen": "quality", "stock-count": "desk",
+    "hand-over-incomplete": "lead",
 }  # fmt: skip
 
 
@@ -260,13 +277,25 @@ def request(world: World, rng: Random, *, job: str = "", kind: str = "") -> Requ
     kind = kind or rng.choices(list(MAKERS), weights)[0]
     job = job or rng.choice(world.jobs)
     at = Moment(world, rng, world.bench.look(job))
+    in_the_bay = random_between.IN_THE_BAY.get(kind)
+    if in_the_bay is not None and at.chance(40):
+        found: Members = {"key": world.bench.new_key(), "kind": kind, **in_the_bay(at)}
+        return Request(rng.choice(["tech", "desk", "quality"]), WORKSHOP, found)
+    often, in_the_store = random_supply.IN_THE_STORE.get(kind, (0, None))
+    if in_the_store is not None and at.chance(often):
+        found = {"key": world.bench.new_key(), "kind": kind, **in_the_store(at)}
+        return Request(rng.choice(["desk", "desk", "lead"]), WORKSHOP, found)
     who = WHO.get(kind) or rng.choice(["tech", "tech", "mate", "lead"])
     if at.chance(2):
         who = rng.choice(["tech", "desk", "quality"])
-    payload: Members = {"key": world.bench.new_key(), "kind": kind, **MAKERS[kind](at)}
+    whole = random_bags.WHOLE.get(kind)
+    made = whole(at) if whole is not None and at.chance(15) else MAKERS[kind](at)
+    if kind in random_custody.BOXES and at.chance(12):
+        made = random_custody.BOXES[kind](at)
+    payload: Members = {"key": world.bench.new_key(), "kind": kind, **made}
     if at.chance(30):
         payload["already_done"] = {"reason": "it was la\u0301te"}
+    payload |= envelope(at)
     if at.chance(10):
         payload["by"] = rng.choice(["tech", "mate", "quality", "nobody"])
-    workshop = (kind == "receive") is not at.chance(1)
-    return Request(who, WORKSHOP if workshop else job, payload)
+    return Request(who, WORKSHOP if at.chance(1) else job, payload)

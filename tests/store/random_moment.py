@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+import random_board
+import random_parts
 from ledger_bench import Bench, position, step
 
 from partsvc.domain.desk import Desk
@@ -37,6 +39,7 @@ def big_plan() -> list[Members]:
             position("P2", {"part": "B"}, {"part": "W", "per_set": 2}, sets=3),
             holds=[DEAD],
             temporaries=[{"id": "t1", "words": "red cap", "quantity": 2}],
+            applications=[{"what": "threadlock", "amount": "1", "unit": "drop"}],
         ),
         step(
             "S2",
@@ -46,6 +49,7 @@ def big_plan() -> list[Members]:
             position(
                 "P5", {"part": "E", "rule": "limited", "max_uses": 2}, sets=2, record="setting"
             ),
+            position("P7", {"part": "W"}, sets=1, as_found=True),
             after=["S1"],
         ),
         step(
@@ -56,7 +60,59 @@ def big_plan() -> list[Members]:
             holds=[{"id": "H2", "title": "harness seen free", "when": "refit"}],
         ),
         step("S4", 40, after=["S1"], phase="strip"),
-        step("S5", 50, phase="refit", refit_after=["S1"], readings=[{"name": "level"}]),
+        step(
+            "S5",
+            50,
+            phase="refit",
+            refit_after=["S1"],
+            readings=[{"name": "level"}],
+            applications=[{"what": "coolant", "amount": "9.5", "unit": "l"}],
+        ),
+        live_step(),
+        *lapsing_steps(),
+    ]
+
+
+def lapsing_steps() -> list[Members]:
+    """Holds that stand for a while only, wait, or look at what lies beneath."""
+    steady: Members = {"id": "H-UP", "title": "table steady", "when": "both", "valid_hours": 1}
+    waits: Members = {"id": "H-WAIT", "title": "discharged", "wait_minutes": 1, "wait_after": "S4"}
+    closed: Members = {"id": "H-SHUT", "title": "closed", "when": "refit", "close_up": True}
+    return [
+        step(
+            "S6",
+            70,
+            position("P8", {"part": "W"}, sets=2),
+            holds=[
+                {**steady, "until_shift_end": True, "per_person": True, "equipment": ["lift"]},
+                waits,
+            ],
+            lapses=["H1"],
+        ),
+        step("S7", 80, phase="refit", refit_after=["S6", "S2"], holds=[closed], lapses=["H-UP"]),
+    ]
+
+
+def live_step() -> Members:
+    """High voltage, where going past the hold stops the job; and what is critical."""
+    hold: Members = {"id": "HV-H", "title": "cover on", "high_voltage": True}
+    return step(
+        "HV",
+        90,
+        position("HV-P", {"part": "C"}, sets=2, critical=True),
+        holds=[{**hold, "qualified": "high-voltage"}],
+        hazards=["high-voltage"],
+        energises=True,
+    )
+
+
+def on_a_carrier() -> list[Members]:
+    """A removable carrier with a stretch bolt and with another carrier on it."""
+    return [
+        position("K1", {"part": "E"}, sets=1),
+        position("K2", {"part": "A", "rule": "replace"}, sets=2, on="K1", stages=STAGES),
+        position("K3", {"part": "B"}, sets=1, on="K1"),
+        position("K4", {"part": "W"}, sets=2, on="K3", loosen_only=True),
     ]
 
 
@@ -68,7 +124,8 @@ def small_plan() -> list[Members]:
             10,
             position("P1", {"part": "C"}, sets=6),
             position("Q2", {"part": "A", "rule": "replace"}, {"part": "W"}, sets=2),
-        )
+        ),
+        step("CARRIED", 20, *on_a_carrier()),
     ]
 
 
@@ -91,6 +148,9 @@ class World:
     @classmethod
     def begun(cls, bench: Bench) -> World:
         """Two jobs on plans, one on none."""
+        bench.trained("mate", "high-voltage")
+        random_parts.more_parts(bench)
+        random_board.a_board(bench)
         jobs = [bench.open_job(*big_plan()), bench.open_job(*small_plan()), bench.open_job()]
         return cls(bench, jobs)
 
@@ -132,7 +192,10 @@ class Moment:
         return self.rng.choice(known) if known and self.chance(97) else "nowhere"
 
     def part(self) -> str:
-        return self.rng.choice("ABCDEW" if self.chance(98) else "X")
+        return self.rng.choice(random_parts.NUMBERS if self.chance(98) else ("X",))
+
+    def part_of_the_catalogue(self) -> str:
+        return self.rng.choice("ABCDEW")
 
     def some(self, **optional: Plain) -> Members:
         """Each of these members, or not."""
@@ -152,6 +215,8 @@ def at_position(at: Moment) -> Members:
     found = at.desk.plan.positions.get(name)
     parts = [item.part for item in found.stack] if found else ["B"]
     members: Members = {"position": name}
+    if found is not None and found.uncounted and at.chance(80):
+        return {**members, "sets": at.number(3)}
     if at.chance(30):
         members |= {"sets": at.number(3)}
     elif at.chance(40):

@@ -13,29 +13,45 @@ import ledger_invariants
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
-from ledger_bench import WORKSHOP, Bench
+from ledger_bench import STATEMENT, WORKSHOP, Bench
 from random_acts import acceptance, request
 from random_moment import Request, World
 
 from partsvc.domain.acts.registry import KIND_OF
-from partsvc.domain.desk import shown_bag
+from partsvc.domain.away import stays
+from partsvc.domain.desk import Desk, shown_bag
+from partsvc.domain.endings import handed_over
 from partsvc.domain.findings import Finding
 from partsvc.domain.ledger import Holding
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.reconciliation import all_findings
-from partsvc.errors import KeyReused, PartsvcError, Refused
+from partsvc.domain.tag_kinds import is_done_with
+from partsvc.domain.use_counts import limited_numbers, use_counts
+from partsvc.errors import KeyReused, PartsvcError
 from partsvc.work import (
+    away_list,
+    bay,
+    custody_view,
+    desk_order,
+    handing_over,
     jobs,
     ledger_reading,
+    notices,
+    open_bags,
+    order_lines,
     ordering,
+    papers,
     reconciling,
     refit_list,
+    release_questions,
     strip_list,
     tag_view,
     upkeep,
+    waiting,
 )
 from partsvc.work.batches import post_batch
 from partsvc.work.posting import Answer
+from partsvc.work.refusals import is_kept
 
 SEEDS = st.integers(0, 2**32 - 1)
 # What people read while they work; none of it may fail, whatever was recorded before.
@@ -45,7 +61,12 @@ LOOKS = (
     reconciling.reconciliation,
     ordering.order,
     jobs.standing,
+    custody_view.custody,
     ledger_reading.ledger_csv,
+    open_bags.open_bags,
+    release_questions.release_questions,
+    order_lines.lines_of,
+    papers.order_csv,
 )
 ANY = ("",)
 HABITS = (
@@ -53,13 +74,29 @@ HABITS = (
     ("hold", "remove", "inspect", "fit", "secure"),
     ("loosen", "secure", "confirm"),
     ("lose", "search", "find"),
+    ("remove", "remove", "broke", "find"),
+    ("lose", "search", "search", "accept"),
     ("receive", "issue", "exchange", "return"),
+    ("receive", "receive", "issue", "issue", "stock-count"),
+    ("hold", "apply", "apply"),
     ("stray", "identify"),
     ("remove", "exchange", "exchange"),
     ("correct", "correct"),
     ("put-on", "take-off"),
     ("rebag", "discard", "remark"),
     ("reverse",),
+    ("done", "done"),
+    ("remove", "hand-over", "fit"),
+    ("lock", "lock", "unlock", "unlock"),
+    ("hold", "hold", "lapse"),
+    ("remark", "correct", "correct"),
+    ("arrived-off", "does-not-apply", "not-done"),
+    ("differs", "identify"),
+    ("remove", "put-on", "take-off", "take-off"),
+    ("remove", "send-away", "come-back"),
+    ("remove", "exchange-carrier", "secure"),
+    ("lend", "borrow", "lend", "borrow"),
+    ("lose", "stray", "identify", "borrow"),
 )
 STEPS = settings(
     max_examples=24,
@@ -86,6 +123,14 @@ def names(finding: Finding, held: Holding) -> bool:
             return finding.position == place.at and finding.kind == "own-hole"
         case _:
             return finding.place == str(place)
+
+
+def gone_for_good(desk: Desk, held: Holding) -> bool:
+    """Whether nobody waits for these pieces: they left with an exchanged assembly."""
+    place = held.spot.place
+    return place.kind is PlaceKind.AWAY and (
+        stays(desk.state, place, held.part, held.spot.lot) >= held.quantity
+    )
 
 
 class RoughWeek(RuleBasedStateMachine):
@@ -117,7 +162,7 @@ class RoughWeek(RuleBasedStateMachine):
         try:
             answer = self.world.bench.post(sent.who, sent.account, sent.payload)
         except PartsvcError as problem:
-            kept = int(isinstance(problem, Refused))
+            kept = int(is_kept(sent.payload, problem))
             assert self.state() == before
             assert ledger_invariants.refusals(self.path) == refusals + kept
             RoughWeek.refused[str(sent.payload["kind"])] += 1
@@ -132,6 +177,8 @@ class RoughWeek(RuleBasedStateMachine):
     def work(self, seed: int, job: str) -> None:
         """A while of work on one job, with the habits that make rare acts possible."""
         rng = self.dice(seed)
+        if handed_over(self.world.bench.look(job).state) is not None:
+            self.send(self._by_quality(job, "reopen", reason="it came back"))
         for _ in range(rng.randint(3, 9)):
             for kind in rng.choice(HABITS):
                 self.send(request(self.world, rng, job=job, kind=kind))
@@ -210,16 +257,49 @@ class RoughWeek(RuleBasedStateMachine):
         if bench.look(job).state.released is not None:
             self.send(self._by_quality(job, "reopen", reason="one more look"))
             return
+        if handed_over(bench.look(job).state) is not None:
+            assert self.send(self._by_quality(job, "reopen", reason="it came back")) is not None
         while found := bench.reconcile(job).open:
             taken = self._by_quality(job, "accept", **acceptance(found[0]))
             assert self.send(taken) is not None
             assert found[0].identity not in {one.identity for one in bench.reconcile(job).open}
-        said = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
-        release = self._by_quality(job, "release", head=bench.look(job).head, **said)
+        old = {"old_parts": rng.choice(["discarded", "kept-for-warranty"])}
+        release = self._by_quality(job, "release", head=bench.look(job).head, **STATEMENT, **old)
         if "quality" not in bench.look(job).workers:
             assert self.send(release) is not None
             if rng.random() < 0.9:
                 self.send(self._by_quality(job, "reopen", reason="one more look"))
+
+    @rule(seed=SEEDS)
+    def a_job_ends_incomplete_and_a_later_one_goes_on_with_all_of_it(self, seed: int) -> None:
+        """Everything that is not thrown out lies where it lay, under another job."""
+        rng = self.dice(seed)
+        bench, old = self.world.bench, rng.choice(self.world.jobs)
+        said = {"why": "cancelled", "to": "the owner"}
+        if handed_over(bench.look(old).state) is None:
+            self.send(self._by_quality(old, "hand-over-incomplete", **said))
+        if handed_over(bench.look(old).state) is None or rng.random() < 0.5:
+            return
+        before = self.lying(old)
+        given = jobs.NewJob(title="goes on", takes_over=old)
+        jobs.let_go_first(bench.service, bench.sender("lead"), given)
+        jobs.let_go_first(bench.service, bench.sender("lead"), given)
+        with bench.service.database.writing() as db:
+            new = jobs.start(bench.service, db, bench.sender("lead"), given).id
+        assert (self.lying(old), self.lying(new)) == ({}, before)
+        assert handing_over.hand_over_record(bench.service, old).taken_over_by
+        self.world.jobs[self.world.jobs.index(old)] = new
+        self.owners = {tag: new if job == old else job for tag, job in self.owners.items()}
+
+    def lying(self, job: str) -> dict[tuple[str, ...], int]:
+        """What is where on a job, thrown out pieces left aside."""
+        return {
+            (held.part, str(held.spot.place), held.spot.condition.value, held.spot.lot): (
+                held.quantity
+            )
+            for held in self.world.bench.look(job).book.holdings()
+            if held.spot.place.kind is not PlaceKind.SCRAP
+        }
 
     def _by_quality(self, job: str, kind: str, **members: object) -> Request:
         payload = {"key": self.world.bench.new_key(), "kind": kind, **members}
@@ -251,9 +331,26 @@ class RoughWeek(RuleBasedStateMachine):
                 for held in desk.book.holdings()
                 if held.spot.account == job
                 and held.spot.place.kind not in IN_ORDER
+                and not gone_for_good(desk, held)
+                and not is_done_with(desk, held)
                 and not any(names(one, held) for one in found)
             ]
             assert unseen == []
+
+    @invariant()
+    def every_piece_of_limited_use_is_counted_where_it_lies(self) -> None:
+        for job in self.world.jobs:
+            desk = self.world.bench.look(job)
+            numbers = limited_numbers(desk.plan)
+            counted = {
+                key: pieces.total() for key, pieces in use_counts(desk).at.items() if pieces.total()
+            }
+            lying = {
+                (held.part, held.spot): held.quantity
+                for held in desk.book.holdings()
+                if held.part in numbers and held.spot.place.kind is not PlaceKind.OUTSIDE
+            }
+            assert {key: counted.get(key, 0) for key in lying} == lying
 
     @invariant()
     def everybody_can_look_at_every_job(self) -> None:
@@ -261,6 +358,11 @@ class RoughWeek(RuleBasedStateMachine):
         for job in self.world.jobs:
             for look in LOOKS:
                 look(service, job)
+            waiting.waiting_list(service, self.world.bench.sender("tech"), job)
+        desk_order.order_of_all(service)
+        notices.page(service, notices.NoticesWanted(open=False))
+        away_list.away(service)
+        bay.strays(service)
         for tag in self.world.bench.tags:
             tag_view.tag_view(service, tag)
 

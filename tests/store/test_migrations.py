@@ -16,7 +16,10 @@ from partsvc.store import migrations
 from partsvc.store.database import FILE, connect, tables
 from partsvc.work import upkeep
 
-ALL = ("m001_tables", "m002_triggers", "m003_more_rules")
+FRESH = tables(sqlite3.connect(":memory:", isolation_level=None))
+ALL = tuple(one.name for one in migrations.migrations.pending(FRESH))
+# What an older program, with the same tables, did not keep yet: rules of the database only.
+NOT_YET = "m003_more_rules"
 STAMP = "20300131T081500Z"
 
 
@@ -92,7 +95,7 @@ def test_an_older_database_is_carried_forward_and_its_copy_kept(
 def test_a_day_recorded_by_an_older_program_goes_on_in_a_newer_one(
     tmp_path: Path, steps: Callable[..., None]
 ) -> None:
-    steps(*ALL[:2])
+    steps(*(one for one in ALL if one != NOT_YET))
     bench, job = working_day(tmp_path)
     steps(*ALL)
 

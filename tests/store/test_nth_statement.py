@@ -12,7 +12,7 @@ from pathlib import Path
 
 import ledger_invariants
 import pytest
-from ledger_bench import WORKSHOP, Bench, position, step
+from ledger_bench import STATEMENT, WORKSHOP, Bench, position, step
 
 from partsvc.domain.records import Plain
 from partsvc.errors import Busy
@@ -102,8 +102,7 @@ def acts_to_come(bench: Bench) -> dict[str, Act]:
         "reverse": ("tech", job, {
             "kind": "reverse", "act": issued["key"], "reason": "for another job"}),
         "release": ("quality", spare, {
-            "kind": "release", "head": bench.look(spare).head, "vehicle_searched": True,
-            "bay_searched": True, "tools_complete": True}),
+            "kind": "release", "head": bench.look(spare).head, **STATEMENT}),
     }  # fmt: skip
 
 

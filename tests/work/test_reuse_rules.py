@@ -70,7 +70,7 @@ def test_a_piece_only_loosened_obeys_its_rule_too(bench: Bench, job: str) -> Non
     bench.act(job, "inspect", part="E", position="P3", result="pass", uses=1)
     bench.act(job, "secure", position="P3")
     bench.act(job, "loosen", position="P3")
-    assert bench.refused(job, "secure", position="P3").reason == "not-inspected"
+    assert bench.refused(job, "secure", position="P3").reason == "used-up"
 
 
 def test_a_use_is_used_even_if_the_bolt_comes_out_again(bench: Bench, job: str, k: str) -> None:
@@ -79,7 +79,9 @@ def test_a_use_is_used_even_if_the_bolt_comes_out_again(bench: Bench, job: str, 
     bench.act(job, "fit", position="P3", bag=k)
     bench.act(job, "remove", position="P3", bag=k)
 
-    assert bench.refused(job, "fit", position="P3", bag=k).reason == "not-inspected"
+    refused = bench.refused(job, "fit", position="P3", bag=k)
+    assert refused.reason == "used-up"
+    assert "2 used 2 of 2 times: no use left" in refused.detail
 
 
 def test_a_piece_that_failed_its_look_in_place_is_not_secured_and_not_forgotten(

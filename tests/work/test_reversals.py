@@ -139,7 +139,9 @@ def test_a_hold_undone_closes_its_gate_and_names_what_was_done_under_it(
 
     undone = bench.act(job, "reverse", act=held["key"], reason="the support had slipped")
 
-    assert f"acts {removed['seq']}." in undone["warnings"][0]  # type: ignore[index]
+    named = f"act {removed['seq']}, remove at step 10, by"
+    assert f"{named} tech" in undone["warnings"][0]  # type: ignore[index]
+    assert f"{named} person tech" in bench.finding(job, "hold-open").words
     assert bench.refused(job, "remove", position="P2", bag=k).reason == "hold-open"
 
 

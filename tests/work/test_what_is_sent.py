@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from ledger_bench import WORKSHOP, Bench, position, step
+from ledger_bench import STATEMENT, WORKSHOP, Bench, position, step
 
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid, KeyReused
@@ -26,8 +26,7 @@ def k(bench: Bench) -> str:
 
 
 def release(bench: Bench, job: str) -> dict[str, Plain]:
-    said = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
-    return bench.act(job, "release", "quality", head=bench.look(job).head, **said)
+    return bench.act(job, "release", "quality", head=bench.look(job).head, **STATEMENT)
 
 
 def keys(bench: Bench, account: str) -> list[str]:

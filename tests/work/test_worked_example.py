@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import pytest
-from ledger_bench import WORKSHOP, Bench, position, step
+from ledger_bench import STATEMENT, WORKSHOP, Bench, position, step
 
 from partsvc.domain.reconciliation import PartAccount
 from partsvc.domain.records import Plain
@@ -169,11 +169,10 @@ def test_the_book_closes_with_the_last_bolt_and_nobody_has_looked_yet(example: E
 def test_the_job_is_released_only_after_the_bags_were_seen_empty(example: Example) -> None:
     bench, job = example.bench, example.job
     play(example)
-    said = {"vehicle_searched": True, "bay_searched": True, "tools_complete": True}
 
-    refused = bench.refused(job, "release", "quality", head=bench.look(job).head, **said)
+    refused = bench.refused(job, "release", "quality", head=bench.look(job).head, **STATEMENT)
     bench.act(job, "seen-empty", bags=[example.k1, example.k2, example.n1])
-    bench.act(job, "release", "quality", head=bench.look(job).head, **said)
+    bench.act(job, "release", "quality", head=bench.look(job).head, **STATEMENT)
 
     assert refused.reason == "findings-open"
     assert bench.reconcile(job).open == ()

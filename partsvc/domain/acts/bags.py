@@ -5,26 +5,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from partsvc.domain.acts.custody import not_anothers
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.known import heard_of
+from partsvc.domain.batches import lot_facts, not_mixed
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import BagSeenEmpty, CountTaken, Stowed
+from partsvc.domain.gates import place_words
 from partsvc.domain.ledger import Holding
-from partsvc.domain.places import SCRAP, Condition, Gate, Place, bag
-from partsvc.domain.records import AtMost, Code, Line, Says
+from partsvc.domain.places import SCRAP, Condition, Gate, Place, bag, with_person
+from partsvc.domain.records import AtMost, Code, Id, Line, Says
 from partsvc.errors import Invalid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rebag:
-    """Pieces moved from one bag into another."""
+    """Pieces moved from one bag into another, or out of a person's lock box into a bag."""
 
-    bag: BagCode
+    bag: BagCode | None = None
     into: BagCode
     part: PartNumber | None = None
     lot: Lot | None = None
     quantity: SomePieces | None = None
+    from_person: Annotated[Id | None, Says("out of this person's lock box, not a bag")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,19 +58,34 @@ class SeenEmpty:
 
 
 def rebag(draft: Draft, act: Rebag) -> None:
-    """Pieces move from one bag to another; nothing else changes."""
-    source, target = draft.use_bag(act.bag), draft.use_bag(act.into)
+    """Pieces move into a bag, from another or from a person; nothing else changes."""
+    source, target = _coming_from(draft, act), draft.use_bag(act.into)
     if source == target:
         raise Invalid("The pieces are in this bag already. Scan the other bag.", field="into")
     for held in from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity):
+        if held.spot.condition is Condition.NEW:
+            batch = lot_facts(draft.desk, held.spot.lot, held.part).batch
+            not_mixed(draft, target, held.part, {batch})
         draft.carry(held, target)
 
 
+def _coming_from(draft: Draft, act: Rebag) -> Place:
+    if act.from_person is None and act.bag is not None:
+        return draft.use_bag(act.bag)
+    if act.from_person is None or act.bag is not None:
+        raise Invalid(
+            "Say where the pieces are now: in a `bag`, or with whom: `from_person`.", field="bag"
+        )
+    not_anothers(draft, act.from_person)
+    return with_person(act.from_person)
+
+
 def stow(draft: Draft, act: Stow) -> None:
-    """Where bags stand now; moves no pieces."""
+    """Where bags stand now, a board with all its pockets; moves no pieces."""
     for code in act.tags:
         draft.use_bag(code)
-        draft.effect(Stowed(tag=code, at=act.at))
+        for one in (code, *draft.desk.boards.get(code, ())):
+            draft.effect(Stowed(tag=one, at=act.at))
 
 
 def discard(draft: Draft, act: Discard) -> None:
@@ -86,7 +105,9 @@ def discard(draft: Draft, act: Discard) -> None:
 
 def see_empty(draft: Draft, act: SeenEmpty) -> None:
     """Bags were looked into and nothing was there; the book must agree, or a count says so."""
-    for code in act.bags:
+    pockets = [one for code in act.bags for one in draft.desk.boards.get(code, ())]
+    used = [one for one in pockets if one in draft.desk.state.tags]
+    for code in dict.fromkeys((*act.bags, *used)):
         there = draft.book.at(draft.use_bag(code))
         if there:
             _disagrees(draft, code, there)
@@ -136,7 +157,7 @@ def from_bag(
         if not there:
             raise draft.refusal(
                 "nothing-there",
-                f"By the book nothing of this is in bag {shown_bag(source.at)}. If there is, "
+                f"By the book nothing of this is in {place_words(source)}. If there is, "
                 "count it, or record the piece as a stray.",
             )
         return there
@@ -165,7 +186,7 @@ def _more_than_there(draft: Draft, like: Holding, *, there: int, quantity: int) 
     spot = like.spot
     draft.objection(
         "more-than-are-there",
-        f"By the book bag {shown_bag(spot.place.at)} holds {there} {draft.words_for(like.part)}, "
+        f"By the book {place_words(spot.place)} holds {there} {draft.words_for(like.part)}, "
         f"not {quantity}. Count again; or say what is there.",
         there=there,
     )
@@ -202,6 +223,7 @@ KINDS = (
         group="strip",
         request=Stow,
         function=stow,
+        needs=frozenset({Needs.BOARDS}),
         says="Where tagged bags are now: a rack place, a trolley, inside another box.",
         example={"tags": ["7K3M-9HWZ"], "at": "rack 2, shelf 3"},
     ),
@@ -210,7 +232,8 @@ KINDS = (
         group="parts",
         request=Discard,
         function=discard,
-        says="Thrown away for good.",
+        after_release=True,
+        says="Thrown away for good; also what turned up, or was kept, after the release.",
         example={"bag": "7K3M-9HWZ", "condition": "damaged"},
     ),
     ActKind(
@@ -218,6 +241,8 @@ KINDS = (
         group="truth",
         request=SeenEmpty,
         function=see_empty,
+        after_release=True,
+        needs=frozenset({Needs.BOARDS}),
         says="Bags looked into and found empty; many at once.",
         example={"bags": ["7K3M-9HWZ", "4TPA-VV4F"]},
     ),

@@ -17,9 +17,12 @@ from partsvc.domain.effects import (
     Inspected,
     PositionAdded,
     PositionCorrected,
+    Remarked,
     StageDone,
     StepAdded,
 )
+from partsvc.domain.effects_broken import RestFound, RestLeft
+from partsvc.domain.effects_variants import CountFound, Repaired
 from partsvc.domain.ledger import Entry
 from partsvc.domain.places import PlaceKind
 
@@ -46,10 +49,15 @@ def _effect_builds(later: Effect, effect: Effect, key: str) -> bool:
     match effect:
         case StepAdded():
             return getattr(later, "step", "") == effect.step
-        case PositionAdded():
-            return getattr(later, "position", "") == effect.position
+        case PositionAdded() | CountFound():
+            named = (getattr(later, "position", ""), getattr(later, "on", ""))
+            return effect.position in named
         case PositionCorrected():
             return isinstance(later, PositionCorrected) and later.position == effect.position
+        case Remarked():
+            return isinstance(later, Repaired) and later.settles == key
+        case RestLeft():
+            return isinstance(later, RestFound) and later.broke == key
         case CountTaken():
             return isinstance(later, CountAdjusted) and later.count == key
         case StageDone():
@@ -66,7 +74,7 @@ def _entry_builds(entry: Entry, effect: Effect) -> bool:
     match effect:
         case StepAdded():
             return effect.step in (entry.source.place.at, entry.target.place.at)
-        case PositionAdded():
+        case PositionAdded() | CountFound():
             at = (entry.source.place.at, entry.target.place.at)
             return effect.position in (*at, entry.source.lot, entry.target.lot)
         case Inspected(passed=True):
@@ -77,5 +85,5 @@ def _entry_builds(entry: Entry, effect: Effect) -> bool:
 
 def _puts_back(entry: Entry) -> bool:
     into = (PlaceKind.LOOSE, PlaceKind.SECURED)
-    came_off = (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.LOOSE)
+    came_off = (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.WITH, PlaceKind.LOOSE)
     return entry.target.place.kind in into and entry.source.place.kind in came_off

@@ -1,29 +1,24 @@
-"""Blind counts and what follows from them; lost and found."""
+"""Blind counts and what follows from them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Annotated
 
-from partsvc.domain.acts.bags import from_bag
-from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Where, Why
+from partsvc.domain.acts.fields import BagCode, PartNumber, Why
 from partsvc.domain.acts.kinds import ActKind, Needs
 from partsvc.domain.acts.known import heard_of
-from partsvc.domain.desk import Draft, shown_bag, total, worn
+from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import CountAdjusted, CountTaken
 from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Holding
 from partsvc.domain.places import (
     Condition,
     Gate,
-    PlaceKind,
     bag,
-    loose,
     lost,
-    own_hole,
-    secured,
 )
-from partsvc.domain.records import AtMost, Between, Counted, Key, Quantity, Says, Words
+from partsvc.domain.records import AtMost, Between, Counted, Key, Says
 from partsvc.errors import Invalid, NotFound
 
 
@@ -54,29 +49,6 @@ class Adjust:
     reason: Why
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lose:
-    """Pieces that should be here cannot be found."""
-
-    part: PartNumber
-    bag: BagCode | None = None
-    position: Where | None = None
-    lot: Lot | None = None
-    quantity: Quantity = 1
-    words: Annotated[Words | None, Says("what happened")] = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Find:
-    """Lost pieces turned up, and lie in a bag now."""
-
-    part: PartNumber
-    bag: BagCode
-    lot: Lot | None = None
-    quantity: Quantity = 1
-    words: Annotated[Words | None, Says("where it was found")] = None
-
-
 def count(draft: Draft, act: Count) -> None:
     """What was counted stands beside what the book had; nothing is changed by counting."""
     place = draft.use_bag(act.bag)
@@ -93,12 +65,13 @@ def count(draft: Draft, act: Count) -> None:
             bag=act.bag, part=part, counted=counted.get(part, 0), book=book, stale=stale
         )
         draft.effect(taken)
-        _tell(draft, taken)
+        tell(draft, taken)
     if stale:
         draft.warn("The bag was moved from or into since you opened it: count again.")
 
 
-def _tell(draft: Draft, taken: CountTaken) -> None:
+def tell(draft: Draft, taken: CountTaken) -> None:
+    """Warn whoever counted that the book has another number."""
     if taken.counted != taken.book:
         draft.warn(
             f"Bag {shown_bag(taken.bag)}: {taken.counted} {draft.words_for(taken.part)} counted, "
@@ -113,10 +86,10 @@ def adjust(draft: Draft, act: Adjust) -> None:
         raise NotFound("There is no such count on this job.", count=act.count)
     if act.count in draft.desk.state.adjusted:
         raise draft.refusal("already-adjusted", "This count was adjusted before.")
-    if {taken[0].by, taken[0].recorded_by} & {draft.doing.by, draft.doing.recorded_by}:
-        draft.objection(
-            "same-person",
+    if taken[0].people & draft.doing.people:
+        draft.same_person(
             "Who counted does not also adjust: ask another person to look into the bag.",
+            high_voltage=False,
         )
     for happened in taken:
         if isinstance(happened.effect, CountTaken):
@@ -158,60 +131,6 @@ def _let_in_the_rest(
         )
 
 
-def lose(draft: Draft, act: Lose) -> None:
-    """Pieces that should be somewhere cannot be found."""
-    if (act.bag is None) == (act.position is None):
-        raise Invalid("Say where they should be: in a `bag` or at a `position`.", field="bag")
-    if act.bag is not None:
-        place = draft.use_bag(act.bag)
-        drawn = from_bag(draft, place, part=act.part, lot=act.lot, quantity=act.quantity)
-    else:
-        drawn = _at_position(draft, act)
-    for held in drawn:
-        condition = worn(held.spot.condition, held.spot.place.kind)
-        draft.carry(held, lost(str(held.spot.place)), condition=condition)
-
-
-def _at_position(draft: Draft, act: Lose) -> list[Holding]:
-    position = draft.position(act.position or "")
-    there = [
-        held
-        for place in (loose(position.id), own_hole(position.id), secured(position.id))
-        for held in draft.book.at(place, act.part)
-        if act.lot in (None, held.spot.lot)
-    ]
-    if total(there) < act.quantity:
-        raise draft.refusal(
-            "more-than-are-there",
-            f"By the book {total(there)} {draft.words_for(act.part)} are at {position.where}. "
-            "If they were never there, record them as missing.",
-            there=total(there),
-        )
-    return draft.draw(there, act.quantity)
-
-
-def find(draft: Draft, act: Find) -> None:
-    """Lost pieces turned up and lie in a bag now."""
-    place = draft.use_bag(act.bag)
-    there = [
-        held
-        for held in draft.book.holdings()
-        if held.quantity > 0
-        and held.spot.place.kind is PlaceKind.LOST
-        and held.part == act.part
-        and act.lot in (None, held.spot.lot)
-    ]
-    if total(there) < act.quantity:
-        raise draft.refusal(
-            "nothing-lost",
-            f"The book has {total(there)} {draft.words_for(act.part)} lost. Record what you found "
-            "as a stray: it will be matched later.",
-            there=total(there),
-        )
-    for held in draft.draw(sorted(there, key=lambda one: one.spot), act.quantity):
-        draft.carry(held, place)
-
-
 KINDS = (
     ActKind(
         kind="count",
@@ -230,21 +149,5 @@ KINDS = (
         needs=frozenset({Needs.TOUCHED}),
         says="The difference of a count is posted, by another person.",
         example={"count": "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01", "reason": "counted twice"},
-    ),
-    ActKind(
-        kind="lose",
-        group="truth",
-        request=Lose,
-        function=lose,
-        says="Pieces that should be here cannot be found.",
-        example={"part": "KF-1110", "bag": "7K3M-9HWZ", "words": "fell into the sill"},
-    ),
-    ActKind(
-        kind="find",
-        group="truth",
-        request=Find,
-        function=find,
-        says="Lost pieces turned up and lie in a bag now.",
-        example={"part": "KF-1110", "bag": "7K3M-9HWZ"},
     ),
 )

@@ -1,30 +1,31 @@
-"""How things are closed: accepted, reversed, released, reopened."""
+"""How things are taken back or taken as they are: accepted, reversed, reopened."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Annotated
 
+from partsvc.domain.acts.arrivals import arrival_undone
 from partsvc.domain.acts.built_on import built_on
+from partsvc.domain.acts.endings import may_reopen
 from partsvc.domain.acts.fields import Lot, PartNumber, Why
-from partsvc.domain.acts.kinds import JUDGES, ActKind, Needs
+from partsvc.domain.acts.kinds import JOB, JUDGES, WORKSHOP, ActKind, Needs
+from partsvc.domain.acts.retagging import tags_good_again
+from partsvc.domain.acts.taking_losses import may_take_loss
+from partsvc.domain.acts.undoing import open_again, still_theirs, undone_otherwise
 from partsvc.domain.desk import Draft, PastAct
-from partsvc.domain.effects import (
-    Accepted,
-    HoldPassed,
-    JobReleased,
-    Released,
-    Reopened,
-    StepDone,
-)
+from partsvc.domain.effects import Accepted, Reopened
+from partsvc.domain.endings import handed_over
 from partsvc.domain.findings import Finding
-from partsvc.domain.job_state import Happened
 from partsvc.domain.ledger import Short
-from partsvc.domain.reconciliation import gate_reasons, open_findings
-from partsvc.domain.records import Form, Key, Length, Line, Name, Says, Words
-from partsvc.errors import NotFound, Refused, Stale
+from partsvc.domain.reconciliation import open_findings
+from partsvc.domain.records import Key, Line, Name, Says
+from partsvc.domain.stopping import may_end_stop, passed_by
+from partsvc.errors import NotFound, Refused
 
-NOT_REVERSIBLE = ("open", "release", "reopen", "reverse")
+NOT_REVERSIBLE = (
+    "open", "release", "reopen", "reverse", "note", "hand-over-incomplete", "taken-over",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,24 +48,8 @@ class Reverse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Release:
-    """The job is closed: nothing is open, or what is open was accepted."""
-
-    head: Annotated[
-        str,
-        Length(64, 64),
-        Form(r"[0-9a-f]{64}", "a chain head"),
-        Says("the head of the chain you looked at"),
-    ]
-    vehicle_searched: Annotated[bool, Says("vehicle searched for tools, rags, fragments")] = False
-    bay_searched: Annotated[bool, Says("bay searched")] = False
-    tools_complete: Annotated[bool, Says("own tools are complete")] = False
-    words: Words | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Reopen:
-    """A released job is opened again."""
+    """A job that was released, or handed over incomplete, is opened again."""
 
     reason: Why
 
@@ -90,6 +75,8 @@ def accept(draft: Draft, act: Accept) -> None:
             "not-clear-which",
             f"{len(matching)} findings fit. Say which `place`, `part` and `lot`: {places}.",
         )
+    may_take_loss(draft, matching[0])
+    may_end_stop(draft, matching[0])
     _take_as_it_is(draft, act, matching[0])
 
 
@@ -110,14 +97,21 @@ def reverse(draft: Draft, act: Reverse) -> None:
     """A whole act is undone, once, as long as none of its pieces has moved on."""
     past = draft.desk.past.get(act.act)
     if past is None:
-        raise NotFound("There is no such act on this job.", act=act.act)
+        raise NotFound(
+            "There is no such act on this account. Look at its ledger for the key.", act=act.act
+        )
     if past.kind in NOT_REVERSIBLE:
         raise draft.refusal("not-reversible", _why_not(past.kind))
+    otherwise = undone_otherwise(past)
+    if otherwise:
+        raise draft.refusal("not-reversible", otherwise)
     if past.reversed_by:
         raise draft.refusal("already-reversed", "This act was reversed before.")
+    _not_to_get_on(draft, past)
     later = built_on(draft.desk, past)
     if later:
         raise _later_first(draft, later)
+    still_theirs(draft, past)
     draft.reversal = True
     draft.reverses = past.key
     for entry in reversed(past.entries):
@@ -125,7 +119,20 @@ def reverse(draft: Draft, act: Reverse) -> None:
             draft.move(entry.part, entry.quantity, entry.target, entry.source)
         except Short as short:
             raise _moved_on(draft, past, short) from short
-    _open_again(draft, past)
+    arrival_undone(draft, past)
+    open_again(draft, past)
+    tags_good_again(draft, past)
+
+
+def _not_to_get_on(draft: Draft, past: PastAct) -> None:
+    """An act that stopped the job is not undone by those it stops."""
+    stopped = any(happened.act == past.key for happened, _ in passed_by(draft.desk.state))
+    if stopped and not JUDGES & draft.doing.roles:
+        raise draft.refusal(
+            "job-stopped",
+            "This act went past a high-voltage hold and stopped the job: only quality or the lead "
+            "undo it. Call them.",
+        )
 
 
 def _why_not(kind: str) -> str:
@@ -134,12 +141,17 @@ def _why_not(kind: str) -> str:
         "release": "A release is not reversed: reopen the job, and say why.",
         "reopen": "A reopening is not reversed: release the job again.",
         "reverse": "A reversal is not reversed: record the act again.",
+        "hand-over-incomplete": "A hand-over is not reversed: reopen the job, and say why.",
+        "taken-over": "What another job took over is not fetched back: go on with that job.",
+        "note": "This only notes what was done on a job: reverse that on the job itself.",
     }[kind]
 
 
 def _moved_on(draft: Draft, past: PastAct, short: Short) -> Refused:
     """Name the later acts that must be reversed first."""
     spot = short.entry.source
+    if draft.desk.taken:
+        return _left_the_shelf(draft)
     later = [
         posted
         for posted in draft.desk.posted
@@ -156,6 +168,17 @@ def _moved_on(draft: Draft, past: PastAct, short: Short) -> Refused:
     return _later_first(draft, tuple(dict.fromkeys(posted.act for posted in reversed(later))))
 
 
+def _left_the_shelf(draft: Draft) -> Refused:
+    """What was received here has been handed out: the jobs are named, newest first."""
+    where = ", ".join(dict.fromkeys(words for words, _ in draft.desk.taken))
+    return draft.refusal(
+        "moved-on",
+        f"Some of this has left the shelf since: {where}. Reverse that there first; or count the "
+        "shelf and put it right that way.",
+        reverse_first=tuple(key for _, key in draft.desk.taken),
+    )
+
+
 def _later_first(draft: Draft, later: tuple[str, ...]) -> Refused:
     return draft.refusal(
         "moved-on",
@@ -164,80 +187,10 @@ def _later_first(draft: Draft, later: tuple[str, ...]) -> Refused:
     )
 
 
-def _open_again(draft: Draft, past: PastAct) -> None:
-    """A hold or a tick undone closes its gate again; what was recorded under it is named."""
-    own = [item.effect for item in draft.desk.happened if item.act == past.key]
-    if not any(isinstance(effect, HoldPassed | StepDone) for effect in own):
-        return
-    moves = (posted.seq for posted in draft.desk.posted if posted.seq > past.seq)
-    under = ", ".join(str(seq) for seq in sorted(set(moves)))
-    if under:
-        draft.warn(f"It is open again. Recorded since, and to be looked at again: acts {under}.")
-
-
-def release(draft: Draft, act: Release) -> None:
-    """The job is closed on the head its signer looked at, with nothing open."""
-    if act.head != draft.desk.head:
-        raise Stale(
-            "Something was recorded on this job since you looked. Look at the reconciliation "
-            "again and release with its head.",
-            head=draft.desk.head,
-        )
-    if draft.doing.by in draft.desk.workers or draft.doing.recorded_by in draft.desk.workers:
-        raise draft.refusal(
-            "same-person",
-            "Whoever fitted or secured on this job does not release it: ask another person.",
-        )
-    _nothing_open(draft)
-    _statement(draft, act)
-    released = Released(
-        head=act.head,
-        plan_hash=draft.desk.plan_hash,
-        vehicle_searched=act.vehicle_searched,
-        bay_searched=act.bay_searched,
-        tools_complete=act.tools_complete,
-        gates="; ".join(f"{gate} {net}" for gate, net in gate_reasons(draft.desk).items()),
-        accepted="; ".join(map(_acceptance_words, draft.desk.state.accepted)),
-    )
-    draft.effect(released)
-    draft.note_for_workshop = JobReleased(
-        job=draft.desk.account, act=draft.doing.key, head=act.head
-    )
-
-
-def _acceptance_words(happened: Happened) -> str:
-    """An acceptance in one line, for the release to carry."""
-    said = happened.effect
-    if not isinstance(said, Accepted):
-        return ""
-    return f"{said.finding} at {said.place} ({said.part}): {said.reason}"
-
-
-def _nothing_open(draft: Draft) -> None:
-    still = open_findings(draft.desk)
-    if still:
-        named = "; ".join(finding.words for finding in still[:5])
-        more = f"; and {len(still) - 5} more" if len(still) > 5 else ""
-        raise draft.refusal(
-            "findings-open",
-            f"{len(still)} findings are open: {named}{more}. Put them right, or have quality "
-            "accept them.",
-            open=len(still),
-        )
-
-
-def _statement(draft: Draft, act: Release) -> None:
-    if not (act.vehicle_searched and act.bay_searched and act.tools_complete):
-        raise draft.refusal(
-            "statement-incomplete",
-            "Say that the vehicle and the bay were searched and that the tools are complete: "
-            "`vehicle_searched`, `bay_searched`, `tools_complete`.",
-        )
-
-
 def reopen(draft: Draft, act: Reopen) -> None:
     """A released job is worked on again; the old release stays readable."""
-    if draft.desk.state.released is None:
+    may_reopen(draft)
+    if draft.desk.state.released is None and handed_over(draft.desk.state) is None:
         raise draft.refusal("not-released", "This job is open already.")
     draft.effect(Reopened(reason=act.reason))
 
@@ -248,7 +201,7 @@ KINDS = (
         group="end",
         request=Accept,
         function=accept,
-        needs=frozenset({Needs.HISTORY}),
+        needs=frozenset({Needs.HISTORY, Needs.HANDS}),
         roles=JUDGES,
         says="Quality or the lead takes a finding as it stands, and says why.",
         example={"finding": "remark", "reason": "cosmetic only, customer informed"},
@@ -258,30 +211,17 @@ KINDS = (
         group="end",
         request=Reverse,
         function=reverse,
+        accounts=frozenset({JOB, WORKSHOP}),
         needs=frozenset({Needs.HISTORY, Needs.PAST}),
         says="A whole act is undone.",
         example={"act": "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01", "reason": "wrong bag scanned"},
-    ),
-    ActKind(
-        kind="release",
-        group="end",
-        request=Release,
-        function=release,
-        needs=frozenset({Needs.HISTORY}),
-        roles=JUDGES,
-        says="The job is closed: nothing is open, or what is open was accepted.",
-        example={
-            "head": "0" * 64,
-            "vehicle_searched": True,
-            "bay_searched": True,
-            "tools_complete": True,
-        },
     ),
     ActKind(
         kind="reopen",
         group="end",
         request=Reopen,
         function=reopen,
+        after_release=True,
         roles=JUDGES,
         says="A released job is opened again.",
         example={"reason": "coolant leak on the road test"},

@@ -52,6 +52,7 @@ class NewPosition:
     words: Annotated[Line | None, Says("what the piece looks like, if it has no number yet")] = None
     rule: Rule = Rule.REUSE
     loosen_only: bool = False
+    on: Annotated[Id | None, Says("the position of the removable carrier it lies on")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,16 +72,33 @@ class AlreadyDone:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Alone:
+    """Nobody else was there for what otherwise takes two; the reason is printed large."""
+
+    reason: Why
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
     """What every act carries beside its own fields."""
 
     key: Annotated[Key, Says("made by the sender, unique for ever; sending again is harmless")]
     by: Annotated[Id | None, Says("who did it; the person signed in if left out")] = None
+    supervised_by: Annotated[
+        Id | None, Says("who stood by: a technician or lead other than who did it")
+    ] = None
     done_at: Annotated[Time | None, Says("when it was done, by the device's clock")] = None
     device_seq: Annotated[int | None, Between(0, 2**53 - 1), Says("the device's own order")] = None
     clock_offset_ms: Annotated[
         int | None, Between(-(2**40), 2**40), Says("service time minus device time, milliseconds")
     ] = None
     already_done: AlreadyDone | None = None
+    alone: Annotated[Alone | None, Says("same-person work, only where the workshop permits it")] = (
+        None
+    )
+    queued: Annotated[
+        bool, Says("kept on the device and done before it could be sent; never lost when refused")
+    ] = False
+    amends: Annotated[Key | None, Says("key of the refused act that this one puts right")] = None
     note: Words | None = None
     photos: Annotated[tuple[PhotoHash, ...], AtMost(20), Says("photos, by their hash")] = ()

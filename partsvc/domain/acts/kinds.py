@@ -41,11 +41,22 @@ class Needs(StrEnum):
     CAME_OFF = "came-off"
     WORKED_AT = "worked-at"
     PAST = "past"
+    EQUIPMENT = "equipment"
+    BOARDS = "boards"
+    BAG_IN_STORE = "bag-in-store"
+    OTHER_JOB = "other-job"
+    HANDS = "hands"
+    REFUSED = "refused"
+    SHELF = "shelf"
+    ORDER_LINE = "order-line"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ActKind:
-    """One kind of act; `accounts` are the books it is recorded in, a job's or the workshop's."""
+    """One kind of act; `accounts` are the books it is recorded in, a job's or the workshop's.
+
+    `after_release` marks what is taken on a released job too: it settles there without reopening.
+    """
 
     kind: str
     group: str
@@ -53,6 +64,7 @@ class ActKind:
     function: Callable[[Draft, Any], None]
     says: str
     roles: frozenset[Role] = ALL
+    after_release: bool = False
     accounts: frozenset[str] = frozenset({JOB})
     needs: frozenset[Needs] = frozenset()
     example: Mapping[str, Plain] = field(default_factory=dict)

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.acts.bags import from_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, SomePieces, StepId, Where
+from partsvc.domain.acts.inspect_step import inspect_step
 from partsvc.domain.acts.kinds import ActKind, Needs
+from partsvc.domain.acts.whole_step import only_these
+from partsvc.domain.custody import meant
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.effects import Confirmed, Inspected, Remarked, Searched
 from partsvc.domain.ledger import Holding
+from partsvc.domain.losses import losses
 from partsvc.domain.places import Condition, loose, own_hole, secured
 from partsvc.domain.plan import Position
-from partsvc.domain.records import Between, Line, Says, Words
-from partsvc.errors import Invalid
+from partsvc.domain.records import AtMost, Between, Id, Key, Line, Says, Words
+from partsvc.errors import Invalid, NotFound
 
 
 class Verdict(StrEnum):
@@ -23,6 +28,18 @@ class Verdict(StrEnum):
 
     PASS = "pass"
     FAIL = "fail"
+
+
+class Defect(StrEnum):
+    """What kind of damage was seen."""
+
+    CRACKED = "cracked"
+    STRIPPED_THREAD = "stripped-thread"
+    CORRODED = "corroded"
+    BENT = "bent"
+    LEAKING = "leaking"
+    CHAFED = "chafed"
+    OTHER = "other"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,13 +50,19 @@ class Search:
     result: Annotated[Words, Says("what was found, or nothing")]
     vehicle: Annotated[bool, Says("the whole vehicle was searched")] = False
     bay: Annotated[bool, Says("the whole bay was searched")] = False
+    loss: Annotated[Key | None, Says("the key of the act that reported the loss")] = None
+    position: Annotated[Where | None, Says("searched for what is lost of this position")] = None
+    lot: Annotated[Lot | None, Says("searched for lost pieces of this lot")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inspect:
-    """A piece was looked at against its criterion."""
+    """A piece was looked at against its criterion; or all of a step that want a look."""
 
-    part: PartNumber
+    part: Annotated[PartNumber | None, Says("needed unless a whole `step` is said")] = None
+    step: Annotated[
+        StepId | None, Says("all used pieces of the step that want a look; they pass")
+    ] = None
     bag: BagCode | None = None
     position: Where | None = None
     lot: Lot | None = None
@@ -55,6 +78,9 @@ class Confirm:
 
     position: Where | None = None
     step: StepId | None = None
+    positions: Annotated[
+        tuple[Id, ...], AtMost(100), Says("several positions, in one look round the vehicle")
+    ] = ()
     result: Verdict = Verdict.PASS
     words: Annotated[Words | None, Says("what was seen; needed when it is not right")] = None
 
@@ -67,15 +93,43 @@ class Remark:
     step: StepId | None = None
     position: Where | None = None
     bag: BagCode | None = None
+    defect: Annotated[Defect | None, Says("what kind of damage it is, if it is any")] = None
 
 
 def search(draft: Draft, act: Search) -> None:
     """Somebody searched the vehicle, the bay or one place, and says what was found."""
-    draft.effect(Searched(where=act.where, result=act.result, vehicle=act.vehicle, bay=act.bay))
+    if act.position is not None:
+        draft.position(act.position)
+    named = act.loss or act.position or act.lot
+    lost = list(losses(draft.desk))
+    if act.loss is not None and not any(act.loss in one.acts for one in lost):
+        raise NotFound("Nothing is lost by that act. Look at the reconciliation.", loss=act.loss)
+    if lost and not named and not (act.vehicle or act.bay):
+        draft.warn(
+            "Something is lost on this job. If you searched for it, say so: name its `position`, "
+            "or the `loss`."
+        )
+    draft.effect(
+        Searched(
+            where=act.where,
+            result=act.result,
+            vehicle=act.vehicle,
+            bay=act.bay,
+            loss=act.loss or "",
+            position=act.position or "",
+            lot=act.lot or "",
+        )
+    )
 
 
 def inspect(draft: Draft, act: Inspect) -> None:
     """Pieces pass or fail their criterion; those that fail are damaged from now on."""
+    if act.step is not None:
+        only_these(act, "step", "result", "uses", "words", words="Name the `part` that failed.")
+        if act.result is Verdict.FAIL:
+            raise Invalid("Say which `part` failed, and where it is.", field="part")
+        inspect_step(draft, draft.step_of(act.step), act.uses)
+        return
     for held in _looked_at(draft, act):
         passed = act.result is Verdict.PASS
         draft.effect(
@@ -85,6 +139,7 @@ def inspect(draft: Draft, act: Inspect) -> None:
                 quantity=held.quantity,
                 passed=passed,
                 uses=act.uses,
+                place=str(held.spot.place),
             )
         )
         if not passed:
@@ -92,6 +147,8 @@ def inspect(draft: Draft, act: Inspect) -> None:
 
 
 def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
+    if act.part is None:
+        raise Invalid("Say which `part` was looked at, or which whole `step`.", field="part")
     if (act.bag is None) == (act.position is None):
         raise Invalid("Say where the pieces are: in a `bag` or at a `position`.", field="bag")
     if act.bag is not None:
@@ -104,6 +161,9 @@ def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
         for held in draft.book.at(place, act.part)
         if act.lot in (None, held.spot.lot)
     ]
+    # A plug in one's own lock box is looked at in the hand.
+    box = meant(draft.book, draft.doing.by, part=act.part, position=position.id)
+    there += [held for held in box if act.lot in (None, held.spot.lot)]
     wanted = act.quantity or total(there)
     if not there or wanted > total(there):
         raise draft.refusal(
@@ -116,33 +176,56 @@ def _looked_at(draft: Draft, act: Inspect) -> list[Holding]:
 
 def confirm(draft: Draft, act: Confirm) -> None:
     """A second person looked for themselves; what is not right becomes a finding."""
-    if (act.position is None) == (act.step is None):
-        raise Invalid("Say what was looked at: a `position` or a `step`.", field="position")
-    if act.position is not None:
-        draft.position(act.position)
-    else:
-        draft.step_of(act.step or "")
+    _one_thing_named(act)
     if act.result is Verdict.FAIL and not act.words:
         raise Invalid("Say in `words` what is not right.", field="words")
-    looked_at = [act.position] if act.position else [one.id for one in _positions(draft, act)]
-    worked = frozenset[str]().union(*(draft.desk.worked_at.get(one, ()) for one in looked_at))
-    if worked & {draft.doing.by, draft.doing.recorded_by}:
-        draft.objection(
-            "same-person",
-            "Whoever fitted or secured this does not also confirm it: ask another person.",
+    if act.step is not None:
+        step = draft.step_of(act.step)
+        _by_own_eyes(draft, step.positions)
+        _seen(draft, act, step=step.id)
+        return
+    for name in dict.fromkeys(act.positions or (act.position or "",)):
+        _by_own_eyes(draft, (draft.position(name),))
+        _seen(draft, act, position=name)
+    if len(act.positions) > 1:
+        # It is about many places: none of them is the act's own step.
+        draft.step, draft.about = "", {}
+
+
+def _one_thing_named(act: Confirm) -> None:
+    if sum((act.position is not None, act.step is not None, bool(act.positions))) != 1:
+        raise Invalid(
+            "Say what was looked at: a `position`, several `positions`, or a `step`.",
+            field="position",
         )
+
+
+def _by_own_eyes(draft: Draft, looked_at: Sequence[Position]) -> None:
+    """Object to a look by whoever did the work, or told by somebody else where it is critical."""
+    worked = frozenset[str]().union(*(draft.desk.worked_at.get(one.id, ()) for one in looked_at))
+    if worked & draft.doing.people:
+        draft.same_person(
+            "Whoever fitted or secured this does not also confirm it: ask another person.",
+            high_voltage=any(draft.desk.plan.home_step[one.id].high_voltage for one in looked_at),
+        )
+    critical = [one.where for one in looked_at if one.critical]
+    if critical and draft.doing.by != draft.doing.recorded_by:
+        draft.objection(
+            "own-badge",
+            f"{critical[0]} is critical: whoever looked records it signed in themselves, with "
+            "their own badge.",
+        )
+
+
+def _seen(draft: Draft, act: Confirm, *, position: str = "", step: str = "") -> None:
     draft.effect(
         Confirmed(
-            position=act.position or "",
-            step=act.step or "",
+            position=position,
+            step=step,
             right=act.result is Verdict.PASS,
             words=act.words or "",
         )
     )
-
-
-def _positions(draft: Draft, act: Confirm) -> tuple[Position, ...]:
-    return draft.step_of(act.step or "").positions
 
 
 def remark(draft: Draft, act: Remark) -> None:
@@ -159,6 +242,8 @@ def remark(draft: Draft, act: Remark) -> None:
             step=act.step or "",
             position=act.position or "",
             bag=act.bag or "",
+            defect=act.defect.value if act.defect else "",
+            photos=" ".join(draft.doing.photos),
         )
     )
 
@@ -169,6 +254,7 @@ KINDS = (
         group="truth",
         request=Search,
         function=search,
+        needs=frozenset({Needs.HISTORY}),
         says="Vehicle, bay or one place searched for tools, rags and pieces.",
         example={"where": "vehicle and bay 4", "result": "nothing", "vehicle": True, "bay": True},
     ),
@@ -195,6 +281,10 @@ KINDS = (
         request=Remark,
         function=remark,
         says="A defect or something odd was seen.",
-        example={"position": "HK-L2", "words": "bracket cracked at the lower hole"},
+        example={
+            "position": "HK-L2",
+            "words": "bracket cracked at the lower hole",
+            "defect": "cracked",
+        },
     ),
 )

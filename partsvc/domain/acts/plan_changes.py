@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Annotated
 
+from partsvc.domain.acts.bay import Placing, give, given_to, place_bay_stray
 from partsvc.domain.acts.fields import NewPosition, PartNumber, Where, Why
-from partsvc.domain.acts.kinds import ActKind
+from partsvc.domain.acts.kinds import JOB, WORKSHOP, ActKind, Needs
 from partsvc.domain.acts.known import in_catalogue
+from partsvc.domain.acts.numbers import accept_number, refuse_number
 from partsvc.domain.acts.planning import add_position
+from partsvc.domain.acts.repairs import repair
 from partsvc.domain.desk import Draft, shown_bag, total
 from partsvc.domain.effects import PositionCorrected
 from partsvc.domain.job_plan import corrected
@@ -17,8 +20,8 @@ from partsvc.domain.ledger import Holding
 from partsvc.domain.order_list import successor
 from partsvc.domain.parts import Rule, is_stray, is_unnamed
 from partsvc.domain.places import Condition, Gate, PlaceKind, loose, outside, secured
-from partsvc.domain.plan import Position
-from partsvc.domain.records import Id, Name, Quantity, Says
+from partsvc.domain.plan import Position, StackItem
+from partsvc.domain.records import Id, Key, Line, Name, Quantity, Says
 from partsvc.errors import Invalid, NotFound
 
 ELSEWHERE = (PlaceKind.LOST, PlaceKind.MISSING, PlaceKind.BAG)
@@ -35,6 +38,17 @@ class Correct:
     sets: Annotated[Quantity | None, Says("how many sets really belong here")] = None
     rule: Rule | None = None
     add: NewPosition | None = None
+    accepts: Annotated[
+        Name | None, Says("another number that may stand for `part` here; give its `source`")
+    ] = None
+    source: Annotated[Line | None, Says("who says so: bulletin, maker's catalogue, letter")] = None
+    refuses: Annotated[Name | None, Says("an accepted number that is not taken here after all")] = (
+        None
+    )
+    repaired: Annotated[
+        Line | None, Says("what was repaired there, as `thread insert M6 fitted`")
+    ] = None
+    settles: Annotated[Key | None, Says("key of the remark that this repair closes")] = None
 
 
 class IsA(StrEnum):
@@ -43,6 +57,12 @@ class IsA(StrEnum):
     PIECE_OF_THE_BOOK = "piece-of-the-book"
     ONE_MORE = "one-more"
     NOT_OF_THIS_JOB = "not-of-this-job"
+    OF_A_JOB = "of-job"
+    STORES_OWN = "stores-own"
+    NOT_KNOWN = "not-known"
+
+
+NOT_OURS = (IsA.NOT_OF_THIS_JOB, IsA.OF_A_JOB, IsA.STORES_OWN, IsA.NOT_KNOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,16 +74,25 @@ class Identify:
     part: PartNumber | None = None
     position: Annotated[Id | None, Says("the position it is missing from")] = None
     rule: Rule | None = None
+    of_job: Annotated[Id | None, Says("the job it is of, by id or number")] = None
+    reason: Annotated[Why | None, Says("who was asked, what was compared")] = None
 
 
 def correct(draft: Draft, act: Correct) -> None:
     """What really belongs at a position of this vehicle; the difference passes the gate."""
-    if act.add is not None:
+    if act.settles is not None and act.repaired is None:
+        raise Invalid("Say in `repaired` what was done about it.", field="repaired")
+    if act.add is not None and act.repaired is None:
         add_position(draft, act.add)
         return
-    if act.position is None:
+    if act.position is None or act.add is not None:
         raise Invalid("Say which `position` to correct, or what to `add`.", field="position")
     position = draft.position(act.position)
+    if act.repaired is not None:
+        repair(draft, position, act.repaired, act.settles)
+    _other_numbers(draft, position, act)
+    if _says_no_more(act):
+        return
     _not_made_laxer(draft, position, act)
     change = PositionCorrected(
         position=position.id,
@@ -74,12 +103,27 @@ def correct(draft: Draft, act: Correct) -> None:
     )
     if act.becomes is not None:
         in_catalogue(draft, act.becomes)
-        _not_twice(position, change.part, act.becomes)
-        if not _is_replaced_by(draft, position, change.part, act.becomes):
-            _rename(draft, change.part, act.becomes, lot=position.id)
+        not_twice(position, change.part, act.becomes)
+        # After a repair another piece goes in; what came off is still what it was.
+        if act.repaired is None and not _is_replaced_by(draft, position, change.part, act.becomes):
+            rename(draft, change.part, act.becomes, lot=position.id)
+            change = replace(change, renames=True)
     if act.sets is not None:
-        _resize(draft, position, corrected(position, change))
+        resize(draft, position, corrected(position, change))
     draft.effect(change)
+
+
+def _other_numbers(draft: Draft, position: Position, act: Correct) -> None:
+    if act.accepts is not None:
+        accept_number(draft, position, act.part, act.accepts, act.source)
+    if act.refuses is not None:
+        refuse_number(draft, position, act.part, act.refuses, act.reason)
+
+
+def _says_no_more(act: Correct) -> bool:
+    """Whether a repair or another number was all there was to say."""
+    said = (act.repaired, act.accepts, act.refuses) != (None, None, None)
+    return said and (act.becomes, act.sets, act.rule) == (None, None, None)
 
 
 STRICTEST_FIRST = (Rule.REPLACE, Rule.LIMITED, Rule.INSPECT, Rule.REUSE)
@@ -93,7 +137,7 @@ def _not_made_laxer(draft: Draft, position: Position, act: Correct) -> None:
     stricter = [
         item
         for item in position.stack
-        if act.part in (None, item.part)
+        if (act.part is None or act.part in item.numbers)
         and STRICTEST_FIRST.index(item.rule) < STRICTEST_FIRST.index(act.rule)
     ]
     if stricter:
@@ -114,14 +158,15 @@ def _corrected_part(position: Position, act: Correct) -> str:
     if act.part is None and len(position.stack) > 1:
         raise Invalid("Several parts belong here: say which `part` is corrected.", field="part")
     part = act.part or position.stack[0].part
-    if position.item(part) is None:
+    item = position.item(part)
+    if item is None:
         raise Invalid(f"{part} does not belong at {position.where}.", field="part")
-    return part
+    return item.part
 
 
-def _not_twice(position: Position, old: str, new: str) -> None:
+def not_twice(position: Position, old: str, new: str) -> None:
     """A part stands in a stack once: two lines of it could not be told apart by anybody."""
-    if new != old and position.item(new) is not None:
+    if new != old and any(item.part == new for item in position.stack):
         raise Invalid(
             f"{new} belongs at {position.where} already, beside {old}. Say which part it is "
             "instead.",
@@ -138,7 +183,7 @@ def _is_replaced_by(draft: Draft, position: Position, old: str, new: str) -> boo
     return not in_place and new == successor(old, draft.desk.parts)
 
 
-def _rename(draft: Draft, old: str, new: str, *, lot: str) -> None:
+def rename(draft: Draft, old: str, new: str, *, lot: str) -> None:
     """Pieces booked under one number stand under another from now on, wherever they are."""
     for held in list(draft.book.holdings()):
         if held.quantity > 0 and held.part == old and held.spot.lot == lot:
@@ -151,7 +196,7 @@ def _swap(draft: Draft, held: Holding, new: str, *, gate: Gate) -> None:
     draft.move(new, held.quantity, gate_spot, held.spot)
 
 
-def _resize(draft: Draft, old: Position, new: Position) -> None:
+def resize(draft: Draft, old: Position, new: Position) -> None:
     """More sets were always there, or fewer; pieces already off cannot be corrected away."""
     for item in new.stack:
         more = (new.sets - old.sets) * item.per_set
@@ -165,16 +210,16 @@ def _resize(draft: Draft, old: Position, new: Position) -> None:
                 lot=new.id,
             )
         if more < 0:
-            _fewer(draft, new, item.part, -more)
+            _fewer(draft, new, item, -more)
 
 
-def _fewer(draft: Draft, position: Position, part: str, quantity: int) -> None:
-    there = list(draft.secured_at(position.id, part))
+def _fewer(draft: Draft, position: Position, item: StackItem, quantity: int) -> None:
+    there = list(draft.book.among(secured(position.id), item.numbers))
     if total(there) < quantity:
         raise draft.refusal(
             "already-off",
-            f"{position.where}: only {total(there)} {draft.words_for(part)} are still in place; "
-            "pieces that came off cannot be corrected away. Reverse their removal first.",
+            f"{position.where}: only {total(there)} {draft.words_for(item.part)} are still in "
+            "place; pieces that came off cannot be corrected away. Reverse their removal first.",
             there=total(there),
         )
     for held in draft.draw(there, quantity):
@@ -183,12 +228,17 @@ def _fewer(draft: Draft, position: Position, part: str, quantity: int) -> None:
 
 def identify(draft: Draft, act: Identify) -> None:
     """A stray or unnamed piece gets its number, or turns out to be of another job."""
+    if draft.desk.account == WORKSHOP:
+        said = Placing(
+            what=act.what, is_a=act.is_a.value, part=act.part, of_job=act.of_job, reason=act.reason
+        )
+        place_bay_stray(draft, said)
+        return
     pieces = [held for held in draft.book.holdings() if held.quantity > 0 and held.part == act.what]
     if not pieces or not (is_stray(act.what) or is_unnamed(act.what)):
         raise NotFound(f"No stray or unnamed piece is called {act.what}.", what=act.what)
-    if act.is_a is IsA.NOT_OF_THIS_JOB:
-        for held in pieces:
-            draft.gate_out(held, gate=Gate.OTHER_JOB)
+    if act.is_a in NOT_OURS:
+        _not_ours(draft, act, pieces)
         return
     if act.part is None:
         raise Invalid("Say which `part` it is.", field="part")
@@ -203,14 +253,28 @@ def identify(draft: Draft, act: Identify) -> None:
             _place_stray(draft, act, act.part, held)
 
 
+def _not_ours(draft: Draft, act: Identify, pieces: list[Holding]) -> None:
+    """It leaves this book: for the job it is of, if anybody knows, else for the workshop's."""
+    if act.is_a is IsA.OF_A_JOB or act.of_job is not None:
+        other = given_to(draft, act.of_job)
+        give(draft, other, act.part or act.what, pieces, words=act.reason or "lay in our bag")
+        draft.warn(f"Have it taken in on job {other.number} (borrow); until then it asks for it.")
+    else:
+        draft.warn("Record it as a stray of the workshop, so that it is held against every job.")
+    for held in pieces:
+        draft.gate_out(held, gate=Gate.OTHER_JOB)
+
+
 def _name(draft: Draft, act: Identify, part: str) -> None:
     """All pieces of an unnamed part get their number, in the plan and wherever they are."""
     for position in draft.desk.plan.positions.values():
         if position.item(act.what) is not None:
-            _not_twice(position, act.what, part)
+            not_twice(position, act.what, part)
             rule = act.rule.value if act.rule else ""
             draft.effect(
-                PositionCorrected(position=position.id, part=act.what, becomes=part, rule=rule)
+                PositionCorrected(
+                    position=position.id, part=act.what, becomes=part, rule=rule, renames=True
+                )
             )
     for held in list(draft.book.holdings()):
         if held.quantity > 0 and held.part == act.what:
@@ -258,7 +322,9 @@ KINDS = (
         group="plan",
         request=Identify,
         function=identify,
-        says="An unknown piece becomes a part with a number.",
+        accounts=frozenset({JOB, WORKSHOP}),
+        needs=frozenset({Needs.OTHER_JOB}),
+        says="An unknown piece becomes a part with a number, or turns out whose it is.",
         example={"what": "unnamed:x0b9b4a5e-6a52", "part": "KF-1302"},
     ),
 )

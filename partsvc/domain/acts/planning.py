@@ -25,6 +25,7 @@ def add_position(draft: Draft, new: NewPosition) -> Position:
             "in `words`; it can be named later.",
             part=new.part,
         )
+    _on_one_piece(draft, new.on)
     _add_effects(draft, new, ident=ident, step=step, part=part)
     position = draft.position(ident)
     draft.gate_in(
@@ -36,6 +37,20 @@ def add_position(draft: Draft, new: NewPosition) -> Position:
         lot=ident,
     )
     return position
+
+
+def _on_one_piece(draft: Draft, carrier: str | None) -> None:
+    """What something lies on is one single piece that the plan knows."""
+    if carrier is None:
+        return
+    position = draft.desk.plan.positions.get(carrier)
+    if position is None or position.pieces() > 1:
+        known = "there is no such position" if position is None else "it holds several pieces"
+        raise Invalid(
+            f"Nothing can lie on {carrier}: {known}. Name the position of the one cover or "
+            "carrier, or leave `on` out.",
+            field="add.on",
+        )
 
 
 def _free_ident(draft: Draft) -> str:
@@ -60,6 +75,7 @@ def _add_effects(draft: Draft, new: NewPosition, *, ident: str, step: str, part:
             rule=new.rule.value,
             words=new.words or "",
             loosen_only=new.loosen_only,
+            on=new.on or "",
         )
     )
     draft.desk = replace(draft.desk, plan=job_plan(draft.desk.plan, draft.effects))

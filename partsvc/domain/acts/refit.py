@@ -5,37 +5,55 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, Value, Where
+from partsvc.domain.acts.custody import not_anothers
+from partsvc.domain.acts.fields import Sets, SomePart, SomePieces, StepId, Value, Where
 from partsvc.domain.acts.kinds import HANDS, ActKind, Needs
 from partsvc.domain.acts.known import heard_of
-from partsvc.domain.acts.right_piece import is_right, pieces_for
+from partsvc.domain.acts.loose_pieces import loose_ones, one_way_to_count
+from partsvc.domain.acts.right_piece import covered, is_right, names_of, pieces_for
+from partsvc.domain.acts.secure_step import secure_step
 from partsvc.domain.acts.securing import bring_to_stage, may_go_back_on, recorded_enough
-from partsvc.domain.desk import Draft, spent, total
+from partsvc.domain.acts.whole_step import fit_step, only_these, places_named
+from partsvc.domain.applications import tick_with_step
+from partsvc.domain.desk import Draft, spent
 from partsvc.domain.gates import may_refit
-from partsvc.domain.ledger import Holding
 from partsvc.domain.parts import SpentAt
-from partsvc.domain.places import Condition, Gate, Place, bag, loose, own_hole
-from partsvc.domain.plan import Position, StackItem
+from partsvc.domain.places import Place, loose, own_hole, secured, with_person
+from partsvc.domain.plan import Phase, Position, StackItem
+from partsvc.domain.progress import not_in_place, too_many
 from partsvc.domain.records import AtMost, Code, Id, Line, Says
 from partsvc.errors import Invalid
+
+FromPerson = Annotated[
+    Id,
+    Says("out of this person's lock box; without a bag, what you hold yourself is taken"),
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
     """Put back in position and hand-started, not yet secured."""
 
-    position: Where
-    bag: Annotated[Code | None, Says("the bag it comes from; own hole if left out")] = None
+    position: Where | None = None
+    step: Annotated[StepId | None, Says("the whole step as planned, all that is off")] = None
+    bag: Annotated[
+        Code | None,
+        Says("the bag it comes from; own hole if left out, for a step wherever its pieces lie"),
+    ] = None
     sets: Sets | None = None
     part: SomePart | None = None
     quantity: SomePieces | None = None
+    from_person: FromPerson | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Secure:
     """Tightened to a stage, clipped home, locked; with `bag`, fitted in the same scan."""
 
-    position: Where
+    position: Where | None = None
+    step: Annotated[
+        StepId | None, Says("the whole step as planned, from wherever its pieces lie")
+    ] = None
     bag: Annotated[Code | None, Says("fit from this bag first, in one scan")] = None
     sets: Sets | None = None
     part: SomePart | None = None
@@ -44,35 +62,70 @@ class Secure:
     tool: Annotated[Line | None, Says("the tool's number")] = None
     setting: Annotated[Line | None, Says("what the tool was set to, once for all")] = None
     values: Annotated[tuple[Value, ...], AtMost(100), Says("readings taken")] = ()
+    applied: Annotated[bool, Says("all that the step asks for was applied, too")] = False
+    from_person: FromPerson | None = None
 
 
 def fit(draft: Draft, act: Fit) -> None:
-    """Pieces go back into their position, hand-started."""
-    position = draft.position(act.position)
+    """Pieces go back into their position, hand-started; or those of a whole step."""
+    if act.step is not None:
+        only_these(act, "step", "bag")
+        step = draft.step_of(act.step)
+        fit_step(draft, step, places_named(draft, act.bag))
+        return
+    position = _named(draft, act.position)
     may_refit(draft, draft.desk.plan.home_step[position.id])
     _put_in(draft, position, act)
 
 
 def secure(draft: Draft, act: Secure) -> None:
     """Pieces are secured: one stage, or all at once; with a bag, fitted in the same scan."""
-    position = draft.position(act.position)
+    if act.step is not None:
+        _whole_step(draft, act, act.step)
+        return
+    position = _named(draft, act.position)
     may_refit(draft, draft.desk.plan.home_step[position.id])
     recorded_enough(draft, position, tool=act.tool, setting=act.setting, values=act.values)
-    if act.bag is not None:
+    if act.bag is not None or act.from_person is not None or _from_hand(draft, position):
         as_fit = Fit(
             position=act.position,
             bag=act.bag,
             sets=act.sets,
             part=act.part,
             quantity=act.quantity,
+            from_person=act.from_person,
         )
         put = _put_in(draft, position, as_fit)
         secured_now = list(put.items())
     else:
-        secured_now = _loose_ones(draft, position, act)
+        secured_now = loose_ones(draft, position, act)
     for part, quantity in secured_now:
         may_go_back_on(draft, position, part, quantity)
         bring_to_stage(draft, position, part, quantity, act.stage, _how(act))
+    if act.applied:
+        tick_with_step(draft, draft.desk.plan.home_step[position.id], Phase.REFIT)
+
+
+def _whole_step(draft: Draft, act: Secure, step_id: str) -> None:
+    only_these(act, "step", "bag", "stage", "tool", "setting", "values")
+    secure_step(
+        draft,
+        draft.step_of(step_id),
+        places_named(draft, act.bag),
+        tool=act.tool or "",
+        setting=act.setting or "",
+        values=act.values,
+        stage=act.stage,
+    )
+
+
+def _named(draft: Draft, position: str | None) -> Position:
+    if position is None:
+        raise Invalid(
+            "Say which `position` it goes back to, or `step` for the whole step as planned.",
+            field="position",
+        )
+    return draft.position(position)
 
 
 def _how(act: Secure) -> dict[str, str]:
@@ -80,56 +133,16 @@ def _how(act: Secure) -> dict[str, str]:
     return {"tool": act.tool or "", "setting": act.setting or "", "readings": readings}
 
 
-def _loose_ones(draft: Draft, position: Position, act: Secure) -> list[tuple[str, int]]:
-    """What of a position is to be secured now: all that lies loose there, or so much."""
-    parts = sorted({held.part for held in draft.book.at(loose(position.id))})
-    if act.part is not None:
-        heard_of(draft, act.part)
-        parts = [act.part]
-    _one_way_to_count(act, len(parts))
-    found = []
-    for part in parts:
-        item = position.item(part)
-        there = draft.book.count(loose(position.id), part)
-        asked = act.quantity or (act.sets * (item.per_set if item else 1) if act.sets else there)
-        if asked > there:
-            _more_than_loose(draft, position, part, asked=asked, there=there)
-        found.append((part, asked))
-    if not any(quantity for _, quantity in found):
-        raise draft.refusal(
-            "nothing-there",
-            f"By the book nothing lies loose at {position.where}. Fit it first: scan the bag it "
-            "comes from.",
-        )
-    return [(part, quantity) for part, quantity in found if quantity]
-
-
-def _more_than_loose(
-    draft: Draft, position: Position, part: str, *, asked: int, there: int
-) -> None:
-    draft.objection(
-        "more-than-are-there",
-        f"{position.where}: {there} {draft.words_for(part)} are in place and loose, not {asked}. "
-        "Scan the bag the others come from; or secure what is there.",
-        there=there,
-    )
-    draft.gate_in(
-        part,
-        asked - there,
-        loose(position.id),
-        gate=Gate.ADDITION,
-        condition=Condition.USED,
-        lot=position.id,
-    )
-
-
 def _put_in(draft: Draft, position: Position, act: Fit) -> dict[str, int]:
     """Move pieces from the bag (or their own hole) into the position; answers how many of each."""
-    source = draft.use_bag(act.bag) if act.bag else own_hole(position.id)
+    source = _source(draft, position, act)
     put: dict[str, int] = {}
-    for item in _asked(draft, position, act):
+    for item in _asked(draft, position, act, source):
         wanted = _how_many(draft, position, act, item, source)
-        for held in pieces_for(draft, position, item, source, wanted):
+        if put and wanted <= item.along_with(put):
+            continue
+        wanted -= item.along_with(put)
+        for held in pieces_for(draft, position, item, source, wanted, part=act.part):
             part = draft.desk.parts.get(held.part)
             condition = spent(held.spot.condition, part, SpentAt.FIT)
             draft.carry(held, loose(position.id), condition=condition)
@@ -138,15 +151,44 @@ def _put_in(draft: Draft, position: Position, act: Fit) -> dict[str, int]:
     return put
 
 
-def _asked(draft: Draft, position: Position, act: Fit) -> list[StackItem]:
+def _source(draft: Draft, position: Position, act: Fit) -> Place:
+    """Where the pieces come from: a bag, somebody's box, their own hole, or one's own box."""
+    if act.bag is not None and act.from_person is not None:
+        raise Invalid(
+            "Say where it comes from: a `bag` or the box of `from_person`.", field="from_person"
+        )
+    if act.bag is not None:
+        return draft.use_bag(act.bag)
+    if act.from_person is not None:
+        not_anothers(draft, act.from_person)
+        return with_person(act.from_person)
+    home = own_hole(position.id)
+    return home if draft.book.at(home) else _box_of_the_doer(draft, position) or home
+
+
+def _box_of_the_doer(draft: Draft, position: Position) -> Place | None:
+    """The box of whoever does it, if anything for this position is in it."""
+    box = with_person(draft.doing.by)
+    here = any(draft.book.among(box, item.numbers) for item in position.stack)
+    return box if here else None
+
+
+def _from_hand(draft: Draft, position: Position) -> bool:
+    """Whether what is secured without a word of where from can only come out of one's own box."""
+    in_place = draft.book.at(loose(position.id)) or draft.book.at(own_hole(position.id))
+    return not in_place and _box_of_the_doer(draft, position) is not None
+
+
+def _asked(draft: Draft, position: Position, act: Fit, source: Place) -> list[StackItem]:
     """The stack lines that are fitted from this bag: those it holds, unless a part is named."""
     if act.part is not None:
         heard_of(draft, act.part)
         return [position.item(act.part) or _stranger(draft, position, act.part)]
-    _one_way_to_count(act, len(position.stack))
-    source = bag(act.bag) if act.bag else own_hole(position.id)
-    held = {one.part for one in draft.book.at(source)}
-    inside = [item for item in position.stack if item.part in held]
+    one_way_to_count(act, len(position.stack))
+    held = draft.book.numbers(source)
+    inside = [item for item in position.stack if any(one in held for one in item.numbers)]
+    # What fills two lines fills the one it is planned for first, and brings along what it does.
+    inside.sort(key=lambda item: (item.rides, item.part not in held))
     if act.sets is not None:
         return inside or [position.stack[0]]
     wanted = [item for item in position.stack if _room(draft, position, item)]
@@ -154,18 +196,9 @@ def _asked(draft: Draft, position: Position, act: Fit) -> list[StackItem]:
     return both or inside or wanted[:1] or [position.stack[0]]
 
 
-def _one_way_to_count(act: Fit | Secure, parts: int) -> None:
-    if act.quantity is not None and act.sets is not None:
-        raise Invalid("Say how many in `sets` or in `quantity`, not in both.", field="quantity")
-    if act.quantity is not None and act.part is None and parts > 1:
-        raise Invalid(
-            "A set has several parts here: say `part`, or count in `sets`.", field="quantity"
-        )
-
-
 def _stranger(draft: Draft, position: Position, part: str) -> StackItem:
     """A part that does not belong there, named by whoever puts it in: refused, or marked."""
-    belongs = " and ".join(draft.words_for(item.part) for item in position.stack)
+    belongs = " and ".join(names_of(draft, item) for item in position.stack)
     draft.objection(
         "wrong-part",
         f"{draft.words_for(part)} does not belong at {position.where}; {belongs} does. Fit that; "
@@ -175,35 +208,37 @@ def _stranger(draft: Draft, position: Position, part: str) -> StackItem:
 
 
 def _how_many(draft: Draft, position: Position, act: Fit, item: StackItem, source: Place) -> int:
-    """How many pieces of a stack line are meant: so many, or what is wanted and there."""
+    """How many planned pieces of a line are meant: so many, or what is wanted and there."""
+    in_bag = draft.book.among(source, item.meant_by(act.part or item.part))
     if act.quantity is not None:
-        return act.quantity
+        named = in_bag[0].part if in_bag else act.part or item.part
+        return act.quantity * (item.covered_by(named) or 1)
     if act.sets is not None:
         return act.sets * item.per_set
     wanted = _room(draft, position, item)
-    in_bag = draft.book.at(source, item.part)
-    right = total(held for held in in_bag if is_right(held, item))
-    return max(1, min(wanted, right or total(in_bag) or wanted))
+    right = covered(item, (held for held in in_bag if is_right(held, item)))
+    return max(1, min(wanted, right or covered(item, in_bag) or wanted))
 
 
 def _room(draft: Draft, position: Position, item: StackItem) -> int:
-    """How many pieces of a stack line are not in place yet."""
-    there = draft.book.count(loose(position.id), item.part)
-    there += total(draft.secured_at(position.id, item.part))
-    return max(0, position.sets * item.per_set - there)
+    """How many pieces of a stack line are not in place yet, or of a wrong part in its stead."""
+    if item in position.stack:
+        return not_in_place(position, draft.book)[item.part]
+    in_place = draft.book.numbers(secured(position.id), loose(position.id))
+    return max(0, position.sets - in_place.get(item.part, 0))
 
 
 def _too_many(draft: Draft, position: Position) -> None:
     """More pieces in a position than belong there: true perhaps, and surely worth a word."""
+    over = too_many(position, draft.book)
     for item in position.stack:
-        there: list[Holding] = [*draft.secured_at(position.id, item.part)]
-        there += draft.book.at(loose(position.id), item.part)
         planned = position.sets * item.per_set
-        if total(there) > planned:
+        if over[item.part]:
             draft.objection(
                 "more-than-belong",
                 f"{planned} {draft.words_for(item.part)} belong at {position.where}, this would "
-                f"make {total(there)}. Count again; or correct the plan if more belong there.",
+                f"make {planned + over[item.part]}. Count again; or correct the plan if more "
+                "belong there.",
             )
 
 
@@ -213,7 +248,7 @@ KINDS = (
         group="refit",
         request=Fit,
         function=fit,
-        needs=frozenset({Needs.HISTORY}),
+        needs=frozenset({Needs.BOARDS, Needs.HISTORY}),
         roles=HANDS,
         says="Put back in position, hand-started.",
         example={"position": "PB-L1", "bag": "4TPA-VV4F"},
@@ -223,7 +258,7 @@ KINDS = (
         group="refit",
         request=Secure,
         function=secure,
-        needs=frozenset({Needs.HISTORY}),
+        needs=frozenset({Needs.BOARDS, Needs.HISTORY}),
         roles=HANDS,
         says="Tightened, clipped home, locked; with `bag`, fitted in the same scan.",
         example={"position": "FS-01", "bag": "7K3M-9HWZ"},

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
+from partsvc.domain.acts.limited_uses import may_be_used_again
 from partsvc.domain.desk import Draft, total
 from partsvc.domain.gates import place_words
 from partsvc.domain.inspection import looks_used
@@ -13,26 +17,33 @@ from partsvc.domain.plan import Position, StackItem
 
 def is_right(held: Holding, item: StackItem) -> bool:
     """Whether a piece may go in without a second thought."""
-    if held.spot.condition is Condition.DAMAGED or held.part != item.part:
+    if held.spot.condition is Condition.DAMAGED or held.part not in item.numbers:
         return False
     return held.spot.condition is Condition.NEW or item.rule is not Rule.REPLACE
 
 
 def pieces_for(
-    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
+    draft: Draft,
+    position: Position,
+    item: StackItem,
+    source: Place,
+    wanted: int,
+    *,
+    part: str | None = None,
 ) -> list[Holding]:
     """The pieces to fit, the right ones first; anything else is objected to, each for its reason.
 
-    Home pieces come first, then new ones, then used ones of another position; where the rule is
-    *replace*, new ones first and no others willingly.
+    `wanted` counts planned pieces; `part` is the number that was named, if one was. Home pieces
+    come first, then new ones, then used ones of another position; where the rule is *replace*,
+    new ones first and no others willingly.
     """
-    there = draft.book.at(source, item.part)
+    there = draft.book.among(source, item.meant_by(part or item.part))
     if not there:
-        return _not_in_here(draft, position, item, source, wanted)
-    drawn = draft.draw(there, wanted, prefer=lambda held: _rank(held, position, item))
-    short = wanted - total(drawn)
+        return _not_in_here(draft, position, item, source, wanted, part or item.part)
+    drawn = _covering(item, sorted(there, key=lambda held: _rank(held, position, item)), wanted)
+    short = wanted - covered(item, drawn)
     if short > 0:
-        drawn += _fewer_there(draft, position, item, source, there=total(drawn), wanted=wanted)
+        drawn += _fewer_there(draft, item, source, drawn, short=short)
     _single_use(draft, position, item, drawn)
     _damaged(draft, drawn)
     _inspected(draft, position, item, drawn)
@@ -40,26 +51,50 @@ def pieces_for(
     return drawn
 
 
+def names_of(draft: Draft, item: StackItem) -> str:
+    """What a line takes, in words: the planned part, and the numbers that stand for it too."""
+    others = f" or {' or '.join(item.numbers[1:])}" if item.numbers[1:] else ""
+    return draft.words_for(item.part) + others
+
+
+def covered(item: StackItem, held: Iterable[Holding]) -> int:
+    """How many planned pieces these stand for; a stranger stands for one."""
+    return sum(one.quantity * (item.covered_by(one.part) or 1) for one in held)
+
+
+def _covering(item: StackItem, ordered: Iterable[Holding], wanted: int) -> list[Holding]:
+    """As many of these, from the first on, as stand for so many planned pieces."""
+    drawn = []
+    for held in ordered:
+        covers = item.covered_by(held.part) or 1
+        take = min(held.quantity, -(-wanted // covers))
+        if take > 0:
+            drawn.append(replace(held, quantity=take))
+            wanted -= take * covers
+    return drawn
+
+
 def _rank(held: Holding, position: Position, item: StackItem) -> tuple[int, ...]:
     new = held.spot.condition is Condition.NEW
     home = held.spot.lot == position.id
     wrong = not is_right(held, item)
-    return (int(wrong), int(not home), int(not new))
+    later = item.numbers.index(held.part) if held.part in item.numbers else 0
+    return (int(wrong), int(not home), int(not new), later)
 
 
 def _not_in_here(
-    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
+    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int, part: str
 ) -> list[Holding]:
     """The bag holds none of the part: the wrong bag, or one the book believes to be empty."""
     inside = draft.book.at(source)
     better = where_to_look(draft, position, item)
-    wanted_words = f"{position.where} takes {draft.words_for(item.part)}"
+    wanted_words = f"{position.where} takes {names_of(draft, item)}"
     if not inside:
         draft.objection(
             "bag-empty-in-the-book",
             f"By the book {place_words(source)} is empty. {wanted_words}: {better}.",
         )
-        return _let_in(draft, position, item, source, wanted)
+        return [_let_in(draft, part, source, wanted)]
     contents = ", ".join(f"{held.quantity} {draft.words_for(held.part)}" for held in inside)
     words = place_words(source)
     draft.objection(
@@ -68,7 +103,7 @@ def _not_in_here(
         f"{wanted_words}: {better}.",
     )
     found = draft.draw(inside, wanted)
-    return found or _let_in(draft, position, item, source, wanted)
+    return found or [_let_in(draft, part, source, wanted)]
 
 
 def _home_words(draft: Draft, inside: tuple[Holding, ...]) -> str:
@@ -87,7 +122,7 @@ def where_to_look(draft: Draft, position: Position, item: StackItem) -> str:
         for held in draft.book.holdings()
         if held.quantity > 0
         and held.spot.account == draft.desk.account
-        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE)
+        and held.spot.place.kind in (PlaceKind.BAG, PlaceKind.OWN_HOLE, PlaceKind.WITH)
         and is_right(held, item)
     ]
     if not found:
@@ -98,11 +133,9 @@ def where_to_look(draft: Draft, position: Position, item: StackItem) -> str:
     return f"{best.quantity}{new} in {place_words(best.spot.place)}"
 
 
-def _let_in(
-    draft: Draft, position: Position, item: StackItem, source: Place, wanted: int
-) -> list[Holding]:
+def _let_in(draft: Draft, part: str, source: Place, wanted: int) -> Holding:
     draft.gate_in(
-        item.part,
+        part,
         wanted,
         source,
         gate=Gate.ADDITION,
@@ -110,25 +143,22 @@ def _let_in(
         lot=f"extra:{draft.doing.key}",
     )
     spot = draft.spot(source, Condition.USED, f"extra:{draft.doing.key}")
-    return [Holding(item.part, spot, wanted)]
+    return Holding(part, spot, wanted)
 
 
 def _fewer_there(
-    draft: Draft,
-    position: Position,
-    item: StackItem,
-    source: Place,
-    *,
-    there: int,
-    wanted: int,
+    draft: Draft, item: StackItem, source: Place, drawn: list[Holding], *, short: int
 ) -> list[Holding]:
+    part = drawn[-1].part
+    there, wanted = total(drawn), total(drawn) + -(-short // (item.covered_by(part) or 1))
+    names = " and ".join(dict.fromkeys(draft.words_for(held.part) for held in drawn))
     draft.objection(
         "more-than-are-there",
-        f"By the book {place_words(source)} holds {there} {draft.words_for(item.part)}, not "
+        f"By the book {place_words(source)} holds {there} {names}, not "
         f"{wanted}. Count again; or fit {there}.",
         there=there,
     )
-    return _let_in(draft, position, item, source, wanted - there)
+    return [_let_in(draft, part, source, wanted - there)]
 
 
 def _single_use(draft: Draft, position: Position, item: StackItem, drawn: list[Holding]) -> None:
@@ -136,8 +166,8 @@ def _single_use(draft: Draft, position: Position, item: StackItem, drawn: list[H
     if item.rule is Rule.REPLACE and old:
         draft.objection(
             "single-use",
-            f"{draft.words_for(item.part)} is single-use: fit a new one at {position.where}. New "
-            f"ones: {where_to_look(draft, position, item)}.",
+            f"{draft.words_for(drawn[0].part)} is single-use: fit a new one at {position.where}. "
+            f"New ones: {where_to_look(draft, position, item)}.",
         )
 
 
@@ -153,37 +183,31 @@ def _damaged(draft: Draft, drawn: list[Holding]) -> None:
 
 def _inspected(draft: Draft, position: Position, item: StackItem, drawn: list[Holding]) -> None:
     """Rules *inspect* and *limited*: somebody must have looked at these pieces first."""
-    if item.rule not in (Rule.INSPECT, Rule.LIMITED):
+    if item.rule is Rule.LIMITED:
+        may_be_used_again(draft, position, item, drawn)
+    if item.rule is not Rule.INSPECT:
         return
-    for lot in sorted({held.spot.lot for held in drawn}):
-        used = total(h for h in drawn if h.spot.lot == lot and h.spot.condition is Condition.USED)
-        if used > looked_at(draft, item, lot):
-            draft.objection("not-inspected", ask_to_look(draft, position, item))
+    for part, lot in sorted({(held.part, held.spot.lot) for held in drawn}):
+        used = total(
+            held
+            for held in drawn
+            if (held.part, held.spot.lot, held.spot.condition) == (part, lot, Condition.USED)
+        )
+        if used > looked_at(draft, part, lot):
+            draft.objection("not-inspected", ask_to_look(draft, position, item, part))
             return
 
 
-def looked_at(draft: Draft, item: StackItem, lot: str) -> int:
+def looked_at(draft: Draft, part: str, lot: str) -> int:
     """How many more pieces of a lot may go back by what was seen when they were inspected."""
-    counted = item.rule is Rule.LIMITED
-    state = draft.desk.state
-    passed = (
-        state.least_uses_left(item.part, lot, item.max_uses or 1)
-        if counted
-        else state.passed(item.part, lot)
-    )
-    return passed - looks_used(draft.posted(), item.part, lot, every_time=counted)
+    return draft.desk.state.passed(part, lot) - looks_used(draft.posted(), part, lot)
 
 
-def ask_to_look(draft: Draft, position: Position, item: StackItem) -> str:
+def ask_to_look(draft: Draft, position: Position, item: StackItem, part: str) -> str:
     """What is asked for before a used piece goes back, in words."""
-    words = f"{draft.words_for(item.part)} at {position.where}"
-    if item.rule is Rule.LIMITED:
-        return (
-            f"{words} may be used {item.max_uses or 1} times at most, and how often these were is "
-            "not known. Inspect them: count the marks; or fit new ones."
-        )
     return (
-        f"{words} goes back only after a look: {item.criterion or 'undamaged'}. Inspect it first."
+        f"{draft.words_for(part)} at {position.where} goes back only after a look: "
+        f"{item.criterion or 'undamaged'}. Inspect it first."
     )
 
 

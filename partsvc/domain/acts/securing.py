@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from partsvc.domain.acts.fields import Value
+from partsvc.domain.acts.limited_uses import may_be_used_again
 from partsvc.domain.acts.right_piece import ask_to_look, looked_at
 from partsvc.domain.desk import Draft, spent, total
 from partsvc.domain.effects import StageDone
@@ -49,8 +50,10 @@ def may_go_back_on(draft: Draft, position: Position, part: str, quantity: int) -
     item = position.item(part)
     if item is not None and item.rule is Rule.REPLACE:
         _tightened_before(draft, position, part, quantity, now)
-    if item is not None and item.rule in (Rule.INSPECT, Rule.LIMITED):
-        _looked_at(draft, position, item, quantity, now)
+    if item is not None and item.rule is Rule.LIMITED:
+        may_be_used_again(draft, position, item, _next_secured(draft, position, part, quantity))
+    if item is not None and item.rule is Rule.INSPECT:
+        _looked_at(draft, position, item, part, quantity, now)
 
 
 def _whole(draft: Draft, position: Position, part: str, quantity: int, now: Waiting) -> None:
@@ -82,12 +85,12 @@ def _tightened_before(
 
 
 def _looked_at(
-    draft: Draft, position: Position, item: StackItem, quantity: int, now: Waiting
+    draft: Draft, position: Position, item: StackItem, part: str, quantity: int, now: Waiting
 ) -> None:
     again = quantity - sum(now.fitted.values())
     lots = [lot for lot, waits in now.loosened.items() if waits]
-    if again > sum(max(0, looked_at(draft, item, lot)) for lot in lots):
-        draft.objection("not-inspected", ask_to_look(draft, position, item))
+    if again > sum(max(0, looked_at(draft, part, lot)) for lot in lots):
+        draft.objection("not-inspected", ask_to_look(draft, position, item, part))
 
 
 def bring_to_stage(

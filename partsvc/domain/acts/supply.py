@@ -1,29 +1,28 @@
-"""New parts: received, issued, returned, exchanged one for one."""
+"""New parts: received, issued, exchanged one for one."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Annotated
 
+from partsvc.domain.accepted_numbers import is_kit
+from partsvc.domain.acts.arrivals import arrived, came_for
 from partsvc.domain.acts.bags import from_bag
+from partsvc.domain.acts.exchange_bag import exchange_bag
 from partsvc.domain.acts.fields import BagCode, Lot, PartNumber, Pieces, SomePieces
-from partsvc.domain.acts.kinds import SUPPLY, ActKind, Role
+from partsvc.domain.acts.handing_out import IssueFrom, hand_out
+from partsvc.domain.acts.kinds import SUPPLY, ActKind, Needs, Role
+from partsvc.domain.acts.kits import unpack
 from partsvc.domain.acts.known import in_catalogue
+from partsvc.domain.acts.whole_step import only_these
 from partsvc.domain.desk import WORKSHOP, Draft, total
-from partsvc.domain.ledger import Spot
-from partsvc.domain.places import STOCK, Condition, Gate, Place, outside
-from partsvc.domain.records import Code, Line, Name, Says
+from partsvc.domain.lots import LotFacts
+from partsvc.domain.places import STOCK, Condition, Gate
+from partsvc.domain.records import Code, Day, Id, Line, Name, Says
 from partsvc.errors import Invalid
 
-
-class IssueFrom(StrEnum):
-    """Where issued parts come from."""
-
-    STOCK = "stock"
-    BENCH = "bench"
-    DELIVERED = "delivered"
-    BOUGHT = "bought"
+Batch = Annotated[Name, Says("the maker's batch, as on the pack")]
+UseBy = Annotated[Day, Says("the last day on which it is good")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +32,12 @@ class Receive:
     part: PartNumber
     quantity: Pieces
     reference: Annotated[Line | None, Says("delivery note or order number")] = None
+    order: Annotated[Id | None, Says("the order line it came on")] = None
+    batch: Batch | None = None
+    use_by: UseBy | None = None
+    job: Annotated[Id | None, Says("the job it came for; that of its order line if left out")] = (
+        None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,15 +48,9 @@ class Issue:
     part: PartNumber
     quantity: Pieces
     source: IssueFrom = IssueFrom.STOCK
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Return:
-    """New parts not needed go back to the store."""
-
-    bag: BagCode
-    part: PartNumber
-    quantity: SomePieces | None = None
+    batch: Batch | None = None
+    use_by: UseBy | None = None
+    order: Annotated[Id | None, Says("the order line, if delivered straight for this job")] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +59,9 @@ class Exchange:
 
     bag: BagCode
     old_parts: Annotated[Code, Says("the tag of the job's old-parts bag")]
-    part: PartNumber
+    part: Annotated[
+        PartNumber | None, Says("all that is single-use or broken in the bag if left out")
+    ] = None
     new_part: Annotated[Name | None, Says("if another number takes its place")] = None
     lot: Lot | None = None
     quantity: SomePieces | None = None
@@ -70,6 +71,19 @@ class Exchange:
 def receive(draft: Draft, act: Receive) -> None:
     """New parts arrive in the store."""
     in_catalogue(draft, act.part)
+    job = came_for(draft, act.order, act.job)
+    if LotFacts(use_by=act.use_by or "").is_past(draft.doing.day):
+        draft.warn(f"Its use-by day, {act.use_by}, is past. Put it aside; it is not to be fitted.")
+    arrived(
+        draft,
+        act.part,
+        act.quantity,
+        act.order,
+        batch=act.batch,
+        use_by=act.use_by,
+        job=job,
+        reference=act.reference,
+    )
     draft.gate_in(
         act.part,
         act.quantity,
@@ -83,55 +97,24 @@ def receive(draft: Draft, act: Receive) -> None:
 def issue(draft: Draft, act: Issue) -> None:
     """New parts go into a kit bag; what the store's book lacks is received in the same act."""
     in_catalogue(draft, act.part)
-    hand_out(draft, act.part, act.quantity, draft.use_bag(act.bag, "kit"), act.source)
+    target = draft.use_bag(act.bag, "kit")
+    if act.order is not None:
+        _delivered_here(draft, act)
+    given = LotFacts(batch=act.batch or "", use_by=act.use_by or "")
+    hand_out(draft, act.part, act.quantity, target, act.source, given)
+    unpack(draft, act.part, target)
 
 
-def hand_out(draft: Draft, part: str, quantity: int, target: Place, source: IssueFrom) -> None:
-    """New pieces into a bag, from the store or past it; the lot is this act."""
-    into = Spot(draft.desk.account, target, Condition.NEW, draft.doing.key)
-    if source is IssueFrom.STOCK:
-        for held in draft.draw(draft.book.at(STOCK, part), quantity):
-            draft.move(part, held.quantity, held.spot, into)
-            quantity -= held.quantity
-        if quantity:
-            draft.warn(
-                f"The store's book was {quantity} {draft.words_for(part)} short; the parts desk "
-                "will see an unbooked receipt."
-            )
-            _past_the_book(draft, part, quantity, into)
-    elif source is IssueFrom.DELIVERED:
-        gate = Spot(draft.desk.account, outside(Gate.RECEIPT), Condition.NEW, draft.doing.key)
-        draft.move(part, quantity, gate, into)
-    else:
-        _past_the_book(draft, part, quantity, into)
-
-
-def _past_the_book(draft: Draft, part: str, quantity: int, into: Spot) -> None:
-    """Stock nobody booked: into the store by an unbooked receipt, and straight out again."""
-    lot = draft.doing.key
-    gate = Spot(WORKSHOP, outside(Gate.UNBOOKED_RECEIPT), Condition.NEW, lot)
-    shelf = Spot(WORKSHOP, STOCK, Condition.NEW, lot)
-    draft.move(part, quantity, gate, shelf)
-    draft.move(part, quantity, shelf, into)
-
-
-def give_back(draft: Draft, act: Return) -> None:
-    """New parts not needed return to the store; what was used stays out of it."""
-    source = draft.use_bag(act.bag)
-    unused = [
-        held for held in draft.book.at(source, act.part) if held.spot.condition is Condition.NEW
-    ]
-    wanted = act.quantity or total(unused)
-    if not unused or wanted > total(unused):
-        raise draft.refusal(
-            "not-new",
-            f"By the book {total(unused)} new {draft.words_for(act.part)} are in this bag, not "
-            f"{wanted}. Only unused new parts go back to the store; discard the others.",
-            there=total(unused),
+def _delivered_here(draft: Draft, act: Issue) -> None:
+    if act.source is not IssueFrom.DELIVERED:
+        raise Invalid(
+            "An order line is named when the parts came straight for this job: `source` delivered. "
+            "What came into the store was noted when it was received.",
+            field="order",
         )
-    for held in draft.draw(unused, wanted):
-        shelf = Spot(WORKSHOP, STOCK, Condition.NEW, held.spot.lot)
-        draft.move(held.part, held.quantity, held.spot, shelf)
+    if came_for(draft, act.order, None) != draft.desk.account:
+        raise Invalid("This order line is another job's.", field="order")
+    arrived(draft, act.part, act.quantity, act.order)
 
 
 def exchange(draft: Draft, act: Exchange) -> None:
@@ -140,8 +123,18 @@ def exchange(draft: Draft, act: Exchange) -> None:
     old_parts = draft.use_bag(act.old_parts, "old-parts")
     if source == old_parts:
         raise Invalid("The old pieces go into another bag than the new ones.", field="old_parts")
+    if act.part is None:
+        only_these(act, "bag", "old_parts", "source", words="Name the `part` for that.")
+        exchange_bag(draft, source, old_parts, act.source)
+        return
     new_part = act.new_part or act.part
     in_catalogue(draft, new_part)
+    if is_kit(draft.desk.parts[new_part]):
+        raise Invalid(
+            f"{new_part} is a kit, and no kit goes one for one. Issue the kit into a bag, and "
+            "put the old pieces into the old-parts bag.",
+            field="new_part",
+        )
     old = from_bag(draft, source, part=act.part, lot=act.lot, quantity=act.quantity, old_only=True)
     for held in old:
         draft.carry(held, old_parts)
@@ -156,6 +149,7 @@ KINDS = (
         function=receive,
         roles=frozenset({Role.PARTS, Role.LEAD}),
         accounts=frozenset({WORKSHOP}),
+        needs=frozenset({Needs.ORDER_LINE}),
         says="New parts arrived in the store.",
         example={"part": "KF-1010", "quantity": 10, "reference": "delivery note 4711"},
     ),
@@ -164,24 +158,17 @@ KINDS = (
         group="parts",
         request=Issue,
         function=issue,
+        needs=frozenset({Needs.SHELF, Needs.ORDER_LINE}),
         roles=SUPPLY,
         says="New parts handed out into a kit bag for this job.",
         example={"bag": "4TPA-VV4F", "part": "KF-1010", "quantity": 5},
-    ),
-    ActKind(
-        kind="return",
-        group="parts",
-        request=Return,
-        function=give_back,
-        roles=SUPPLY,
-        says="New parts not needed go back to the store.",
-        example={"bag": "4TPA-VV4F", "part": "KF-1010"},
     ),
     ActKind(
         kind="exchange",
         group="parts",
         request=Exchange,
         function=exchange,
+        needs=frozenset({Needs.BAG_IN_STORE, Needs.SHELF}),
         roles=SUPPLY,
         says="One for one: old to the old-parts bag, new into the same bag.",
         example={"bag": "7K3M-9HWZ", "old_parts": "4TPA-VV4F", "part": "KF-1010"},

@@ -16,6 +16,7 @@ def facts(job: JobFacts) -> tuple[tuple[str, str], ...]:
         ("Vehicle", " ".join(filter(None, (job.model, job.vin))) or "not recorded"),
         ("State", job.state),
         ("Procedure", procedure),
+        ("Takes over", f"job {job.takes_over}" if job.takes_over else ""),
         ("Needed by", job.needed_by),
         ("As of act", f"{job.head_seq}, head {job.head[:16]}"),
     )
@@ -25,6 +26,11 @@ def facts(job: JobFacts) -> tuple[tuple[str, str], ...]:
 def footer(job: JobFacts) -> str:
     """The words at the foot of every page."""
     return f"Job {job.number} · as of act {job.head_seq} · head {job.head[:16]}"
+
+
+def stop(words: str) -> tuple[Caution, ...]:
+    """That the job stands still, before anything else on the paper; nothing while it does not."""
+    return (Caution(words, Danger.HIGH_VOLTAGE),) if words else ()
 
 
 def cautions(words: tuple[str, ...]) -> tuple[Caution, ...]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-from io import StringIO
+from collections.abc import Sequence
 
 from labels.draw_paper import paper_pdf
 from labels.paper import Align, Block, Cell, Column, Heading, Paper, Paragraph, Strong, Table
-from partsvc.domain.order_list import OrderLine, OrderList
+from partsvc.domain.order_list import Consumable, OrderLine, OrderList
+from partsvc.domain.order_view import LiveLine
 from partsvc.work.ordering import order
 from partsvc.work.papers.common import facts, footer
+from partsvc.work.papers.spreadsheet import Cell as TableCell
+from partsvc.work.papers.spreadsheet import csv_table
 from partsvc.work.service import Service
 
 _COLUMNS = (
@@ -22,7 +24,8 @@ _COLUMNS = (
 
 CSV_COLUMNS = (
     "part", "name", "instead_of", "to_order", "packs", "pack_size", "needed", "spare", "in_stock",
-    "in_bags", "on_order", "first_needed_at_step", "needed_by", "why",
+    "in_bags", "on_order", "first_needed_at_step", "needed_by", "why", "unit", "state", "promised",
+    "reference",
 )  # fmt: skip
 
 
@@ -46,6 +49,9 @@ def order_paper(wanted: OrderList) -> Paper:
         ]
     if wanted.consumables:
         blocks += [Heading("Consumables the steps ask for", 2), _consumables(wanted)]
+    if wanted.also_ordered:
+        blocks += [Heading("Ordered, and not wanted by the plan as it stands", 2)]
+        blocks += [Paragraph(f"{one.called}: {one.words}.") for one in wanted.also_ordered]
     if wanted.not_named:
         places = "; ".join(wanted.not_named)
         blocks.append(Paragraph(f"Parts not named yet, so not in this order: {places}."))
@@ -77,39 +83,55 @@ def _why(line: OrderLine, between: str) -> str:
 
 def _there(line: OrderLine) -> str:
     counts = ((line.in_stock, "in store"), (line.in_bags, "in bags"), (line.on_order, "on order"))
-    return "\n".join(f"{number} {words}" for number, words in counts if number)
+    there = [f"{number} {words}" for number, words in counts if number]
+    return "\n".join([*there, *_live_words(line.live)])
+
+
+def _live_words(lines: Sequence[LiveLine]) -> list[str]:
+    """Where each order line stands, and what does not fit on it."""
+    return [". ".join([line.words, *line.marks]) for line in lines]
 
 
 def _consumables(wanted: OrderList) -> Table:
-    columns = (Column("What", share=2), Column("Amount", share=1), Column("At steps", share=1))
+    columns = (
+        Column("What", share=2), Column("Amount", share=1), Column("At steps", share=1),
+        Column("Ordered", share=1.2),
+    )  # fmt: skip
     rows = tuple(
         (one.what, f"{one.amount} {one.unit}".strip() or "as the maker states",
-         ", ".join(map(str, one.steps)))
+         ", ".join(map(str, one.steps)), "\n".join(_live_words(one.live)) or "to be ordered")
         for one in wanted.consumables
     )  # fmt: skip
     return Table(columns, rows)
 
 
-def order_csv(service: Service, job: str) -> str:
-    """The order of a job as comma-separated values with a header row."""
-    text = StringIO()
-    table = csv.writer(text, lineterminator="\r\n")
-    table.writerow(CSV_COLUMNS)
-    for line in order(service, job).lines:
-        table.writerow(tuple(map(_harmless, _csv_row(line))))
-    return text.getvalue()
+def order_csv(service: Service, job: str) -> bytes:
+    """The order of a job, parts first, as comma-separated values with a header row."""
+    wanted = order(service, job)
+    rows = [*map(_csv_row, wanted.lines), *map(_csv_consumable, wanted.consumables)]
+    return csv_table(CSV_COLUMNS, rows)
 
 
-def _csv_row(line: OrderLine) -> tuple[str | int, ...]:
+def _csv_row(line: OrderLine) -> tuple[TableCell, ...]:
     return (
         line.part, line.called, " ".join(line.instead_of), line.to_order, line.packs,
         line.pack_size, line.needed, line.spare, line.in_stock, line.in_bags, line.on_order,
-        line.first_step_number or "", line.by, _why(line, "; "),
+        line.first_step_number or "", line.by, _why(line, "; "), "pieces", line.state,
+        _promised(line.live), _references(line.live),
     )  # fmt: skip
 
 
-def _harmless(cell: str | int) -> str | int:
-    """A text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return f"'{cell}"
-    return cell
+def _csv_consumable(one: Consumable) -> tuple[TableCell, ...]:
+    return (
+        "", one.what, "", one.to_order, "", "", one.amount, "", "", "", one.on_order,
+        one.steps[0] if one.steps else "", "", "", one.unit, one.state, _promised(one.live),
+        _references(one.live),
+    )  # fmt: skip
+
+
+def _promised(lines: Sequence[LiveLine]) -> str:
+    return " ".join(dict.fromkeys(one.promised for one in lines if one.promised))
+
+
+def _references(lines: Sequence[LiveLine]) -> str:
+    return "; ".join(dict.fromkeys(one.reference for one in lines if one.reference))

@@ -6,6 +6,7 @@ from labels.draw_paper import paper_pdf
 from labels.paper import (
     Align,
     Block,
+    Caution,
     Cell,
     Column,
     Heading,
@@ -16,7 +17,8 @@ from labels.paper import (
     Table,
     TwoLines,
 )
-from partsvc.work.papers.common import facts, footer
+from partsvc.domain.this_vehicle import OfThisVehicle
+from partsvc.work.papers.common import facts, footer, stop
 from partsvc.work.reconciling import FindingView, ReconciliationView, reconciliation
 from partsvc.work.service import Service
 
@@ -38,7 +40,7 @@ def reconciliation_paper(view: ReconciliationView) -> Paper:
     return Paper(
         title="Reconciliation",
         facts=facts(view.job),
-        blocks=tuple(account_blocks(view)),
+        blocks=(*stop(view.stopped), *done_alone(view), *account_blocks(view)),
         footer=footer(view.job),
     )
 
@@ -54,9 +56,21 @@ def account_blocks(view: ReconciliationView) -> list[Block]:
         blocks += [Heading("Not seen yet", 2), _findings(view.not_seen, "")]
     if view.accepted:
         blocks += [Heading("Accepted as it stands", 2), _accepted(view.accepted)]
+    if view.this_vehicle:
+        blocks += [Heading("This vehicle, other than planned", 2), of_vehicle(view.this_vehicle)]
     blocks += [Heading("The account of each part"), _accounts(view)]
     blocks += [Heading("Reasons for passing the gate", 2), _gates(view), Paragraph(view.limits)]
     return blocks
+
+
+def done_alone(view: ReconciliationView) -> list[Block]:
+    """What one person did that otherwise takes two: large, before everything else."""
+    if not view.alone:
+        return []
+    return [
+        Heading("DONE ALONE: NO SECOND PERSON"),
+        Caution("\n".join(f"{one.words} (act of {one.at[:16]})" for one in view.alone)),
+    ]
 
 
 def two_lines(view: ReconciliationView) -> TwoLines:
@@ -74,6 +88,16 @@ def _findings(findings: tuple[FindingView, ...], empty: str) -> Table:
         (Strong(one.gravity.upper()), one.title, one.words, str(one.quantity)) for one in findings
     ]
     return Table(_FINDING_COLUMNS, tuple(rows), empty=empty or "Nothing to list.")
+
+
+def of_vehicle(lines: tuple[OfThisVehicle, ...]) -> Table:
+    """What is otherwise on this vehicle than in its procedure, as a table."""
+    columns = (Column("What", share=0.8), Column("Where", share=1.2), Column("Said", share=2))
+    rows = tuple(
+        (one.what, f"Step {one.step_number}, {one.where}" if one.step else one.where, one.words)
+        for one in lines
+    )
+    return Table(columns, rows)
 
 
 def _accepted(findings: tuple[FindingView, ...]) -> Table:

@@ -20,10 +20,12 @@ from labels.paper import (
 )
 from labels.shapes import Shape
 from partsvc.domain.cautions import USUAL
+from partsvc.domain.hold_lines import HoldLine
 from partsvc.domain.plan import Hazard
 from partsvc.domain.refit_list import RefitList, RefitPosition, RefitStep
 from partsvc.domain.strip_list import PartLine
-from partsvc.work.papers.common import cautions, facts, footer
+from partsvc.work.papers.common import cautions, facts, footer, stop
+from partsvc.work.papers.reconciliation import of_vehicle
 from partsvc.work.refit_list import refit_list
 from partsvc.work.service import Service
 
@@ -47,7 +49,7 @@ def refit_pdf(service: Service, job: str) -> bytes:
 
 def refit_paper(checklist: RefitList) -> Paper:
     """What the refit checklist says."""
-    blocks: list[Block] = [*cautions(checklist.cautions)]
+    blocks: list[Block] = [*stop(checklist.stopped), *cautions(checklist.cautions)]
     blocks.append(
         Paragraph(
             f"{checklist.pieces_to_fit} pieces to fit, {checklist.pieces_loose} loose, "
@@ -56,8 +58,13 @@ def refit_paper(checklist: RefitList) -> Paper:
         )
     )
     blocks += [Paragraph(words) for words in _sources(checklist)]
+    blocks += [Paragraph(words) for words in checklist.custody]
+    blocks += _over_all(checklist)
     for step in checklist.steps:
         blocks.extend(_step(step))
+    if checklist.not_on_this_vehicle:
+        blocks.append(Heading("Not on this vehicle", 2))
+        blocks.append(of_vehicle(checklist.not_on_this_vehicle))
     blocks.append(Signature(("Refitted by, date", "Checked by another person, date")))
     return Paper(
         title="Refit checklist",
@@ -89,6 +96,8 @@ def _step(step: RefitStep) -> list[Block]:
         head.append(Caution("\n".join(filter(None, (*own, hazards))), Danger.CAUTION))
     elif hazards:
         head.append(Paragraph(hazards))
+    if step.not_done_because:
+        head.append(Paragraph(f"NOT DONE: {step.not_done_because}"))
     rows = [*_ticks(step), *map(_position, step.positions)]
     if not rows:
         return [KeepTogether(tuple(head))]
@@ -103,10 +112,7 @@ def _hazard_words(hazard: str) -> str:
 def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
     """Holds, temporary items and amounts, each a line to tick."""
     rows: list[tuple[Cell, ...]] = []
-    for hold in step.holds:
-        asks = [*hold.asks, *(["second person"] if hold.witness else [])]
-        what = Marked(Shape.DIAMOND, f"HOLD: {hold.title}")
-        rows.append((_box(hold.passed), "hold point", what, "", ", ".join(asks)))
+    rows += [_hold(hold, done=step.finished) for hold in step.holds]
     for item in step.take_off:
         on = item.on_vehicle
         state = f"{on} on the vehicle" if on else "off"
@@ -114,10 +120,31 @@ def _ticks(step: RefitStep) -> list[tuple[Cell, ...]]:
         rows.append((_box(not on), "temporary item", item.words, state, due if on else ""))
     for one in step.applications:
         amount = f"{one.amount} {one.unit}".strip()
-        rows.append((Tick(), "apply or fill", one.what, amount, ""))
+        rows.append((_box(one.applied), "apply or fill", one.what, amount, ""))
     if step.needs_tick:
         rows.append((_box(step.ticked), "this step", step.title, "", ", ".join(step.readings)))
     return rows
+
+
+def _hold(hold: HoldLine, *, done: bool) -> tuple[Cell, ...]:
+    """A hold point to tick; one that stands no longer is ticked anew while work is left to do."""
+    asks = [*hold.asks, *(["second person"] if hold.witness else [])]
+    asks += ["each person for themselves"] if hold.per_person else []
+    asks += ["all beneath back and seen"] if hold.close_up else []
+    asks += [hold.waits] if hold.waits else []
+    asks += ["high voltage: see the cautions above"] if hold.cautions else []
+    state = f"lapsed: {hold.lapsed}" if hold.lapsed and not done else ""
+    what = Marked(Shape.DIAMOND, f"HOLD: {hold.title}")
+    return (_box(hold.passed and not state), "hold point", what, state, ", ".join(asks))
+
+
+def _over_all(checklist: RefitList) -> list[Block]:
+    """The holds that have to stand all the way back."""
+    if not checklist.over_all:
+        return []
+    done = all(step.finished for step in checklist.steps)
+    rows = tuple(_hold(hold, done=done) for hold in checklist.over_all)
+    return [KeepTogether((Heading("To stand as long as you work", 2), Table(_COLUMNS, rows)))]
 
 
 def _box(done: bool) -> Cell:
@@ -127,7 +154,19 @@ def _box(done: bool) -> Cell:
 def _position(line: RefitPosition) -> tuple[Cell, ...]:
     sets = f"{line.sets} × " if line.sets > 1 else ""
     stack = "\n".join(f"{sets}{_part_words(part)}" for part in line.stack)
-    return (_box(line.tick), line.where, stack, _from(line), _how(line))
+    where = "\n".join((_place(line), *map(_rest_words, line.rests)))
+    return (_box(line.tick), where, stack, _from(line), _how(line))
+
+
+def _place(line: RefitPosition) -> str:
+    """Where it is, with what is otherwise there than on other vehicles."""
+    counted = "COUNT NOT SAID YET" if line.count_as_found else ""
+    repaired = f"REPAIRED: {line.repaired}" if line.repaired else ""
+    return "\n".join(filter(None, (line.where, line.carried, line.on_arrival, counted, repaired)))
+
+
+def _rest_words(words: str) -> str:
+    return f"BROKEN: {words}"
 
 
 def _part_words(part: PartLine) -> str:
@@ -135,7 +174,8 @@ def _part_words(part: PartLine) -> str:
     others = [words.partition(":")[0] for words in part.looks_like[:_LOOK_ALIKES]]
     more = " and others" if len(part.looks_like) > _LOOK_ALIKES else ""
     alike = f"\nLOOKS LIKE {'; '.join(others)}{more}" if others else ""
-    return f"{count}{part.called}\n{part.rule_words}{alike}"
+    uses = f"\n{part.uses}" if part.uses else ""
+    return f"{count}{part.called}\n{part.rule_words}{uses}{alike}"
 
 
 def _from(line: RefitPosition) -> str:

@@ -8,12 +8,14 @@ from labels.draw_paper import paper_pdf
 from labels.paper import Block, Heading, Paper, Paragraph, Signature, Table
 from labels.paper import Column as PaperColumn
 from partsvc.domain.effects import Released
+from partsvc.domain.release_questions import Reminder, reminders
 from partsvc.errors import NotFound
 from partsvc.store import people
 from partsvc.work.facts import job_desk, job_row
 from partsvc.work.job_view import job_facts
 from partsvc.work.papers.common import facts, footer
-from partsvc.work.papers.reconciliation import account_blocks
+from partsvc.work.papers.reconciliation import account_blocks, done_alone
+from partsvc.work.papers.statement import old_parts_of, statement_blocks
 from partsvc.work.reconciling import ReconciliationView, reconciled
 from partsvc.work.service import Service
 
@@ -29,6 +31,8 @@ class ReleaseRecord:
     at: str
     workers: tuple[str, ...]
     still_open: bool
+    reminders: tuple[Reminder, ...] = ()
+    old_parts: tuple[tuple[str, int, str], ...] = ()
 
 
 def release_pdf(service: Service, job: str) -> bytes:
@@ -56,6 +60,8 @@ def release_record(service: Service, job: str) -> ReleaseRecord:
             at=last.at,
             workers=tuple(sorted(names.get(one, one) for one in desk.workers)),
             still_open=desk.state.released is None,
+            reminders=reminders(desk),
+            old_parts=old_parts_of(desk, last.effect, last.act),
         )
 
 
@@ -69,15 +75,13 @@ def release_paper(record: ReleaseRecord) -> Paper:
         ("Procedure hash", said.plan_hash or "no procedure"),
         ("Head of the chain now", record.view.job.head),
         ("Fitted and secured by", ", ".join(record.workers) or "nobody"),
-        ("Vehicle searched for tools, rags, fragments", _yes(said.vehicle_searched)),
-        ("Bay searched", _yes(said.bay_searched)),
-        ("Own tools complete", _yes(said.tools_complete)),
     )
     columns = (PaperColumn("Statement", share=1), PaperColumn("", share=1.9))
-    blocks: list[Block] = [Table(columns, statement)]
+    blocks: list[Block] = [*done_alone(record.view), Table(columns, statement)]
     if record.still_open:
         blocks.insert(0, Paragraph("REOPENED SINCE: this record is of the past."))
-    blocks += account_blocks(record.view)
+    lines, *account = account_blocks(record.view)
+    blocks += [lines, *statement_blocks(said, record.reminders, record.old_parts), *account]
     blocks += [
         Heading("What this record can show", 2),
         Paragraph(
@@ -93,7 +97,3 @@ def release_paper(record: ReleaseRecord) -> Paper:
         blocks=tuple(blocks),
         footer=footer(record.view.job),
     )
-
-
-def _yes(said: bool) -> str:
-    return "yes" if said else "no"

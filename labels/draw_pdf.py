@@ -17,8 +17,9 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from labels.fonts import family
-from labels.items import Box, Item, Mark, Rule, Symbol, Text
-from labels.layout import MM_PER_INCH, label_size, lay_out
+from labels.items import Box, Dashes, Item, Mark, Ring, Rule, Symbol, Text
+from labels.layout import MM_PER_INCH, label_size
+from labels.on_stock import items_on
 from labels.shapes import Shape, patches
 from labels.stock import Stock
 from labels.tag import TagFace
@@ -112,7 +113,7 @@ def _draw_page(canvas: Canvas, page: Sequence[tuple[int, TagFace]], stock: Stock
         # would be printed with unequal numbers of dots.
         x_mm, y_mm = (round(mm / size.dot_mm) * size.dot_mm for mm in stock.corner_mm(place))
         corner = Corner(x_mm * POINTS_PER_MM, (stock.page_height_mm - y_mm) * POINTS_PER_MM)
-        for item in lay_out(face, size):
+        for item in items_on(face, stock):
             _draw_item(canvas, item, corner)
 
 
@@ -131,6 +132,16 @@ def _draw_item(canvas: Canvas, item: Item, corner: Corner) -> None:
         case Mark():
             x, y = corner.across(item.x_mm), corner.up(item.y_mm)
             draw_mark(canvas, item.shape, x, y, item.size_mm * POINTS_PER_MM)
+        case Ring():
+            canvas.setLineWidth(item.line_mm * POINTS_PER_MM)
+            radius = item.across_mm / 2 * POINTS_PER_MM
+            canvas.circle(corner.across(item.x_mm), corner.up(item.y_mm), radius)
+        case Dashes():
+            canvas.setLineWidth(item.line_mm * POINTS_PER_MM)
+            canvas.setDash(item.dash_mm * POINTS_PER_MM)
+            y = corner.up(item.y_mm)
+            canvas.line(corner.across(item.x_mm), y, corner.across(item.x_mm + item.length_mm), y)
+            canvas.setDash()
 
 
 def _draw_text(canvas: Canvas, item: Text, corner: Corner) -> None:

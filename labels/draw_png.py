@@ -7,13 +7,15 @@ layout said, so that no printer has to scale.
 from __future__ import annotations
 
 from io import BytesIO
+from math import ceil
 from typing import Final
 
 from PIL import Image, ImageDraw
 
 from labels.fonts import picture_font, width_mm
-from labels.items import Box, Item, Mark, Rule, Symbol, Text
-from labels.layout import MM_PER_INCH, LabelSize, label_size, lay_out
+from labels.items import Box, Dashes, Item, Mark, Ring, Rule, Symbol, Text
+from labels.layout import MM_PER_INCH, LabelSize, label_size
+from labels.on_stock import items_on
 from labels.shapes import patches
 from labels.stock import Stock
 from labels.tag import TagFace
@@ -25,7 +27,7 @@ _WHITE: Final = 1
 def png(face: TagFace, stock: Stock) -> bytes:
     """One tag at the size and the dots of a stock, as a black and white PNG."""
     size = label_size(stock)
-    return _encoded(picture(lay_out(face, size), size), stock.dpi)
+    return _encoded(picture(items_on(face, stock), size), stock.dpi)
 
 
 def picture(items: tuple[Item, ...], size: LabelSize) -> Image.Image:
@@ -51,6 +53,10 @@ def _draw_item(draw: ImageDraw.ImageDraw, item: Item, size: LabelSize) -> None:
             _draw_symbol(draw, item, size)
         case Mark():
             _draw_mark(draw, item, size)
+        case Ring():
+            _draw_ring(draw, item, size)
+        case Dashes():
+            _draw_dashes(draw, item, size)
 
 
 def _draw_text(draw: ImageDraw.ImageDraw, item: Text, size: LabelSize) -> None:
@@ -97,6 +103,21 @@ def _draw_mark(draw: ImageDraw.ImageDraw, item: Mark, size: LabelSize) -> None:
     for patch in patches(item.shape):
         points = [(left + x * scale, top + y * scale) for x, y in patch.points]
         draw.polygon(points, fill=_BLACK if patch.black else _WHITE)
+
+
+def _draw_ring(draw: ImageDraw.ImageDraw, item: Ring, size: LabelSize) -> None:
+    half = item.across_mm / 2
+    near = (_dots(item.x_mm - half, size), _dots(item.y_mm - half, size))
+    far = (_dots(item.x_mm + half, size), _dots(item.y_mm + half, size))
+    draw.ellipse((*near, *far), outline=_BLACK, width=max(1, _dots(item.line_mm, size)))
+
+
+def _draw_dashes(draw: ImageDraw.ImageDraw, item: Dashes, size: LabelSize) -> None:
+    """Every other stretch of the line, dark ones first."""
+    for k in range(0, ceil(item.length_mm / item.dash_mm), 2):
+        start = k * item.dash_mm
+        length = min(item.dash_mm, item.length_mm - start)
+        _draw_rule(draw, Rule(item.x_mm + start, item.y_mm, length, item.line_mm), size)
 
 
 def _dots(length_mm: float, size: LabelSize) -> int:

@@ -10,7 +10,7 @@ from typing import Final
 
 from labels.fit import LEAST_SIZE_MM, LayoutFault, Row, cut, line_texts, one_line, whole
 from labels.fonts import ASCENT, DESCENT, LINE_PITCH, Weight, width_mm
-from labels.items import Box, Item, Text
+from labels.items import Box, Item, Mark, Text
 from labels.tag import Band, TagFace
 from labels.wording import joined, plain
 
@@ -34,8 +34,14 @@ def head_items(face: TagFace, x: float, y: float, *, width: float, foot: float) 
     kind, words = plain(face.kind), joined(face.job, face.vehicle)
     top = y
     if kind:
-        size = _kind_size_mm(kind, width, foot - y)
-        yield from _kind_items(kind, face.kind_band, x, y, width=width, size_mm=size)
+        room = width - (_KIND_LIKED_MM + _GAP_MM if face.kind_shape else 0.0)
+        size = _kind_size_mm(kind, room, foot - y)
+        side = _kind_height_mm(size)
+        left = x
+        if face.kind_shape:
+            yield Mark(x, y, side, face.kind_shape)
+            left += side + _GAP_MM
+        yield from _kind_items(kind, face.kind_band, left, y, width=x + width - left, size_mm=size)
         top += _kind_height_mm(size) + _GAP_MM
     room = foot - top - (LEAST_SIZE_MM * LINE_PITCH if words else 0.0)
     size = _code_size_mm(face.shown_code, width, min(room, (foot - y) * _CODE_SHARE))

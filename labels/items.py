@@ -6,7 +6,7 @@ same tag cannot differ and a layout can be judged without drawing it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from labels.fonts import Weight
@@ -73,4 +73,30 @@ class Mark:
     shape: Shape
 
 
-Item: TypeAlias = Text | Rule | Box | Symbol | Mark
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """The outline of a hole to be punched; x and y are its middle."""
+
+    x_mm: float
+    y_mm: float
+    across_mm: float
+    line_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dashes:
+    """A level broken line, to tear or cut along; y is its middle."""
+
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    line_mm: float
+    dash_mm: float = 2.0
+
+
+Item: TypeAlias = Text | Rule | Box | Symbol | Mark | Ring | Dashes
+
+
+def moved(item: Item, x_mm: float, y_mm: float) -> Item:
+    """The same item, so much further right and down."""
+    return replace(item, x_mm=item.x_mm + x_mm, y_mm=item.y_mm + y_mm)

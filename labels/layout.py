@@ -12,13 +12,25 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Final
 
-from labels.fit import ROW_GAP_MM, SIGN_GAP_MM, Fitted, Row, cut, least_mm, line_texts, whole
-from labels.fonts import LINE_PITCH, Weight
+from labels.fit import (
+    LEAST_SIZE_MM,
+    ROW_GAP_MM,
+    SIGN_GAP_MM,
+    Fitted,
+    LayoutFault,
+    Row,
+    cut,
+    least_mm,
+    line_texts,
+    one_line,
+    whole,
+)
+from labels.fonts import DESCENT, LINE_PITCH, Weight
 from labels.head import head_items
-from labels.items import Box, Item, Mark, Rule, Symbol
+from labels.items import Box, Item, Mark, Rule, Symbol, Text
 from labels.shapes import Shape
 from labels.stock import Stock
-from labels.symbol import QUIET_MODULES, Correction, QrSymbol, symbol
+from labels.symbol import QUIET_MODULES, Correction, symbol
 from labels.tag import TagFace
 from labels.wording import joined
 
@@ -72,7 +84,7 @@ def lay_out(face: TagFace, size: LabelSize) -> tuple[Item, ...]:
 
     Raises PayloadFault for a payload no tag can carry and LayoutFault for a label too small.
     """
-    code = _placed(symbol(face.symbol_payload, Correction.Q), size)
+    code = placed_symbol(face.symbol_payload, size)
     quiet_mm = QUIET_MODULES * code.module_mm
     head_foot = code.y_mm + code.side_mm + quiet_mm
     head_x = code.x_mm + code.side_mm + quiet_mm
@@ -82,14 +94,24 @@ def lay_out(face: TagFace, size: LabelSize) -> tuple[Item, ...]:
         code,
         *head_items(face, head_x, code.y_mm, width=head_width, foot=head_foot),
         Rule(size.inset_mm, head_foot + _HAIR_MM, size.inner_width_mm, _HAIR_MM),
-        *_body(_rows(face, size), body_top, size),
+        *_body(_rows(face, size), body_top, size, lines=face.lines),
     )
 
 
-def _placed(code: QrSymbol, size: LabelSize) -> Symbol:
-    """The symbol with its corner and its modules on whole printer dots."""
+def placed_symbol(payload: str, size: LabelSize) -> Symbol:
+    """The symbol with its corner and its modules on whole printer dots.
+
+    Raises LayoutFault where even its least modules and its quiet zone do not fit on the label.
+    """
+    code = symbol(payload, Correction.Q)
     dots = _module_dots(code.modules, size)
     corner_mm = _corner_dots(dots, size) * size.dot_mm
+    if _foot_mm(code.modules, dots, size) > size.height_mm - size.inset_mm:
+        raise LayoutFault(
+            f"The symbol needs modules of {LEAST_MODULE_MM:g} mm to be read by hand scanners, and "
+            f"does not fit on a label of {size.width_mm:g} x {size.height_mm:g} mm so. Take larger "
+            "labels, or a shorter public address."
+        )
     return Symbol(corner_mm, corner_mm, dots * size.dot_mm, code.matrix)
 
 
@@ -146,7 +168,9 @@ def _rows(face: TagFace, size: LabelSize) -> tuple[Row, ...]:
     return tuple(row for row in rows if row.text)
 
 
-def _body(rows: Sequence[Row], top: float, size: LabelSize) -> Iterator[Item]:
+def _body(
+    rows: Sequence[Row], top: float, size: LabelSize, *, lines: tuple[str, ...]
+) -> Iterator[Item]:
     foot = size.height_mm - size.inset_mm
     room = foot - top - _WRITE_ON_LEAST_MM
     fitted = whole(rows, size.inner_width_mm, room) or cut(rows, size.inner_width_mm, room)
@@ -154,7 +178,10 @@ def _body(rows: Sequence[Row], top: float, size: LabelSize) -> Iterator[Item]:
     for one in fitted:
         yield from _row_items(one, size.inset_mm, y, width=size.inner_width_mm)
         y += one.height_mm + ROW_GAP_MM
-    yield from _write_on(y if fitted else top, foot, size)
+    if lines:
+        yield from _filled_in_by_hand(lines, y if fitted else top, foot, size)
+    else:
+        yield from _write_on(y if fitted else top, foot, size)
 
 
 def _row_items(one: Fitted, x: float, y: float, *, width: float) -> Iterator[Item]:
@@ -166,6 +193,20 @@ def _row_items(one: Fitted, x: float, y: float, *, width: float) -> Iterator[Ite
         sign_x = x + row.indent_mm(size_mm) - row.sign_mm(size_mm) - SIGN_GAP_MM
         yield Mark(sign_x, inner_y, row.sign_mm(size_mm), row.shape)
     yield from line_texts(one, x + row.indent_mm(size_mm), inner_y)
+
+
+def _filled_in_by_hand(
+    lines: Sequence[str], top: float, foot: float, size: LabelSize
+) -> Iterator[Item]:
+    """As many of the lines as there is room for, the first ones first, each with its word."""
+    room = foot - top
+    count = max(1, min(len(lines), floor(room / _WRITE_ON_LEAST_MM)))
+    pitch = min(_WRITE_ON_MOST_MM, room / count)
+    for k, word in enumerate(lines[:count]):
+        y = foot - _HAIR_MM / 2 - (count - 1 - k) * pitch
+        text = one_line(word, size.inner_width_mm / 3, LEAST_SIZE_MM, Weight.REGULAR)
+        yield Text(size.inset_mm, y - DESCENT * LEAST_SIZE_MM, LEAST_SIZE_MM, Weight.REGULAR, text)
+        yield Rule(size.inset_mm, y, size.inner_width_mm, _HAIR_MM)
 
 
 def _write_on(top: float, foot: float, size: LabelSize) -> Iterator[Item]:

@@ -6,14 +6,18 @@ of the tag, read here, does the same.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 import zxingcpp
+from PIL import Image, ImageFilter
 
 from labels.picture import PictureFault, upright
 
-__all__ = ["PictureFault", "Reading", "read_codes"]
+__all__ = ["PictureFault", "Reading", "read_codes", "read_picture"]
+
+_QR: Final = zxingcpp.BarcodeFormats((zxingcpp.BarcodeFormat.QRCode,))
 
 _LONGEST_PX: Final = 4000
 """Twelve million pixels at most are searched; more only takes longer."""
@@ -37,11 +41,30 @@ def read_codes(image_bytes: bytes) -> tuple[Reading, ...]:
     Raises PictureFault, with a sentence for the person who sent it, for a file that is no JPEG,
     PNG or WebP picture, is damaged, or is too large.
     """
-    image = upright(image_bytes, longest_px=_LONGEST_PX)
-    formats = zxingcpp.BarcodeFormats((zxingcpp.BarcodeFormat.QRCode,))
-    found = zxingcpp.read_barcodes(image, formats=formats)
-    readings = (_reading(code, image.width, image.height) for code in found if code.text)
-    return tuple(sorted(readings, key=lambda reading: (reading.y, reading.x)))
+    return read_picture(upright(image_bytes, longest_px=_LONGEST_PX))
+
+
+def read_picture(image: Image.Image) -> tuple[Reading, ...]:
+    """All codes on an opened picture, from top to bottom.
+
+    A tag that was scratched or is small on the photo is looked for once more in other light: what
+    a first look finds is kept, and each further look only adds.
+    """
+    found: dict[str, Reading] = {}
+    for look in _looks(image.convert("L")):
+        for code in zxingcpp.read_barcodes(look, formats=_QR):
+            if code.text and code.text not in found:
+                found[code.text] = _reading(code, look.width, look.height)
+    return tuple(sorted(found.values(), key=lambda reading: (reading.y, reading.x)))
+
+
+def _looks(grey: Image.Image) -> Iterator[Image.Image]:
+    """The picture as it is; enlarged where it is small; with bright scratches closed."""
+    yield grey
+    if max(grey.size) <= _LONGEST_PX // 2:
+        twice = (grey.width * 2, grey.height * 2)
+        yield grey.resize(twice, Image.Resampling.BICUBIC)
+    yield grey.filter(ImageFilter.MinFilter(3))
 
 
 def _reading(code: zxingcpp.Barcode, width: int, height: int) -> Reading:

@@ -32,6 +32,12 @@ class Shape(StrEnum):
     DIAMOND = "open diamond"
     HALF_DISC = "half-filled circle"
     SQUARE = "open square"
+    POUCH = "pouch with a tied neck"
+    STAR = "five-pointed star"
+    BIN = "bin with a lid"
+    SHELVES = "rack with two shelves"
+    PERSON = "head and shoulders"
+    HOURGLASS = "hourglass"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +76,15 @@ def _bar(start: Point, end: Point, thickness: float) -> Patch:
     length = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5
     dx, dy = (y1 - y2) / length * thickness / 2, (x2 - x1) / length * thickness / 2
     return _black((x1 + dx, y1 + dy), (x2 + dx, y2 + dy), (x2 - dx, y2 - dy), (x1 - dx, y1 - dy))
+
+
+def _star(outer: float, inner: float) -> tuple[Point, ...]:
+    """Five points, the first straight up."""
+    radii = (outer, inner) * 5
+    return tuple(
+        (0.5 + radius * sin(k * pi / 5), 0.5 - radius * cos(k * pi / 5))
+        for k, radius in enumerate(radii)
+    )
 
 
 def _square(inset: float) -> tuple[Point, ...]:
@@ -119,4 +134,30 @@ _DRAWN: Final[dict[Shape, tuple[Patch, ...]]] = {
         _white(*_arc(0.36, first=-pi / 2, last=pi / 2)),
     ),
     Shape.SQUARE: _BOX,
+    Shape.POUCH: (
+        _black((0.25, 0.04), (0.75, 0.04), (0.64, 0.24), (0.36, 0.24)),
+        _black((0.34, 0.32), (0.66, 0.32), (0.96, 0.70), (0.86, 0.97), (0.14, 0.97), (0.04, 0.70)),
+    ),
+    Shape.STAR: (_black(*_star(0.5, 0.2)),),
+    Shape.BIN: (
+        _black((0.06, 0.12), (0.94, 0.12), (0.94, 0.24), (0.06, 0.24)),
+        _black((0.38, 0.02), (0.62, 0.02), (0.62, 0.12), (0.38, 0.12)),
+        _black((0.14, 0.30), (0.86, 0.30), (0.78, 0.98), (0.22, 0.98)),
+        _white((0.36, 0.40), (0.43, 0.40), (0.45, 0.88), (0.38, 0.88)),
+        _white((0.57, 0.40), (0.64, 0.40), (0.62, 0.88), (0.55, 0.88)),
+    ),
+    Shape.SHELVES: (
+        _black(*_square(0.02)),
+        _white((0.12, 0.02), (0.88, 0.02), (0.88, 0.42), (0.12, 0.42)),
+        _white((0.12, 0.54), (0.88, 0.54), (0.88, 0.88), (0.12, 0.88)),
+    ),
+    Shape.PERSON: (
+        _black(*((x, y - 0.22) for x, y in _arc(0.23))),
+        _black((0.06, 0.98), (0.14, 0.68), (0.32, 0.58), (0.68, 0.58), (0.86, 0.68), (0.94, 0.98)),
+    ),
+    Shape.HOURGLASS: (
+        _black((0.1, 0.02), (0.9, 0.02), (0.9, 0.12), (0.56, 0.5), (0.44, 0.5), (0.1, 0.12)),
+        _black((0.44, 0.5), (0.56, 0.5), (0.9, 0.88), (0.9, 0.98), (0.1, 0.98), (0.1, 0.88)),
+        _white((0.26, 0.14), (0.74, 0.14), (0.5, 0.42)),
+    ),
 }

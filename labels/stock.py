@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, dataclass, fields
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Final
@@ -24,6 +24,15 @@ INSET_RANGE_MM: Final = (1.0, 3.0)
 LARGEST_PAGE_MM: Final = 450.0
 MOST_LABELS_A_SIDE: Final = 40
 
+HOLE_MARGIN_MM: Final = 2.0
+"""What is kept free around a hole, or the tie tears out."""
+
+HOLE_RANGE_MM: Final = (3.0, 12.0)
+STUB_RANGE_MM: Final = (14.0, 60.0)
+MOST_POCKETS_A_SIDE: Final = 12
+LEAST_POCKET_MM: Final = 18.0
+TRAY_HEAD_MM: Final = 26.0
+
 _STOCK_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\Z")
 _ROUNDING_MM: Final = 0.05
 
@@ -34,7 +43,13 @@ class StockFault(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """One kind of label material; measures in millimetres, dpi is the printer's."""
+    """One kind of label material; measures in millimetres, dpi is the printer's.
+
+    A tag that is tied on has a hole (`hole_mm` across, its middle at `hole_x_mm`, `hole_y_mm`),
+    and may have a stub of `stub_mm` at its foot, to be torn off and kept. A tray's tag has
+    `pocket_columns` by `pocket_rows` pockets below its head. A tag to be written on by hand has
+    lines for what is to be known (`write_on`).
+    """
 
     key: str
     name: str
@@ -50,6 +65,23 @@ class Stock:
     gap_y_mm: float
     inset_mm: float
     dpi: int
+    hole_mm: float = 0.0
+    hole_x_mm: float = 0.0
+    hole_y_mm: float = 0.0
+    stub_mm: float = 0.0
+    pocket_columns: int = 0
+    pocket_rows: int = 0
+    write_on: bool = False
+
+    @property
+    def top_mm(self) -> float:
+        """Where words and symbol may begin: below the hole, if there is one."""
+        return self.hole_y_mm + self.hole_mm / 2 + HOLE_MARGIN_MM if self.hole_mm else 0.0
+
+    @property
+    def pockets(self) -> int:
+        """How many pockets the tray has that this tag is for; 0 for any other tag."""
+        return self.pocket_columns * self.pocket_rows
 
     @property
     def labels_a_page(self) -> int:
@@ -89,18 +121,12 @@ def parsed(key: str, text: str) -> Stock:
         found: Mapping[str, object] = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         raise StockFault(f"{key}: the file is not TOML: {fault}.") from fault
-    wanted = [field.name for field in fields(Stock) if field.name != "key"]
-    _same_fields(key, wanted, found)
-    stock = Stock(
-        key=key,
-        name=_words(key, found),
-        columns=_whole(key, found, "columns"),
-        rows=_whole(key, found, "rows"),
-        dpi=_whole(key, found, "dpi"),
-        **{name: _measure(key, found, name) for name in wanted if name.endswith("_mm")},
-    )
+    _same_fields(key, found)
+    stock = Stock(key=key, name=_words(key, found), **_measures(key, found))  # type: ignore[arg-type]
     _ranges(stock)
     _on_the_page(stock)
+    _hole_and_stub(stock)
+    _pockets(stock)
     return stock
 
 
@@ -108,13 +134,34 @@ def _folder() -> Traversable:
     return files("labels").joinpath("stocks")
 
 
-def _same_fields(key: str, wanted: list[str], found: Mapping[str, object]) -> None:
-    for name in wanted:
-        if name not in found:
+def _same_fields(key: str, found: Mapping[str, object]) -> None:
+    known = {field.name: field for field in fields(Stock) if field.name != "key"}
+    for name, field in known.items():
+        if name not in found and field.default is MISSING:
             raise StockFault(f"{key}: {name} is missing.")
     for name in found:
-        if name not in wanted:
+        if name not in known:
             raise StockFault(f"{key}: {name} is not a field of a stock.")
+
+
+def _measures(key: str, found: Mapping[str, object]) -> dict[str, float | bool]:
+    """All fields but the name, each read as what it is."""
+    read: dict[str, float | bool] = {}
+    for name in found:
+        if name.endswith("_mm"):
+            read[name] = _measure(key, found, name)
+        elif name == "write_on":
+            read[name] = _yes_or_no(key, found, name)
+        elif name != "name":
+            read[name] = _whole(key, found, name)
+    return read
+
+
+def _yes_or_no(key: str, found: Mapping[str, object], field: str) -> bool:
+    value = found[field]
+    if not isinstance(value, bool):
+        raise StockFault(f"{key}: {field} must be true or false, not {value!r}.")
+    return value
 
 
 def _words(key: str, found: Mapping[str, object]) -> str:
@@ -142,6 +189,7 @@ def _ranges(stock: Stock) -> None:
     _within(stock, "inset_mm", *INSET_RANGE_MM)
     least_width = LEAST_INNER_WIDTH_MM + 2 * stock.inset_mm
     least_height = LEAST_INNER_HEIGHT_MM + 2 * stock.inset_mm
+    least_height += stock.top_mm + stock.stub_mm
     for thing in ("label", "page"):
         _within(stock, f"{thing}_width_mm", least_width, LARGEST_PAGE_MM)
         _within(stock, f"{thing}_height_mm", least_height, LARGEST_PAGE_MM)
@@ -172,3 +220,32 @@ def _on_the_page(stock: Stock) -> None:
             f"{stock.key}: page_height_mm is {stock.page_height_mm:g}, "
             f"but the last row ends at {bottom:.2f} mm."
         )
+
+
+def _hole_and_stub(stock: Stock) -> None:
+    if stock.stub_mm:
+        _within(stock, "stub_mm", *STUB_RANGE_MM)
+    if not stock.hole_mm:
+        for field in ("hole_x_mm", "hole_y_mm"):
+            if getattr(stock, field):
+                raise StockFault(f"{stock.key}: {field} is given, but hole_mm is not.")
+        return
+    _within(stock, "hole_mm", *HOLE_RANGE_MM)
+    edge = stock.hole_mm / 2 + HOLE_MARGIN_MM
+    _within(stock, "hole_x_mm", edge, stock.label_width_mm - edge)
+    _within(stock, "hole_y_mm", edge, stock.label_height_mm / 3)
+
+
+def _pockets(stock: Stock) -> None:
+    if not (stock.pocket_columns or stock.pocket_rows):
+        return
+    for field in ("pocket_columns", "pocket_rows"):
+        _within(stock, field, 1, MOST_POCKETS_A_SIDE)
+    width = (stock.label_width_mm - 2 * stock.inset_mm) / stock.pocket_columns
+    height = (stock.label_height_mm - 2 * stock.inset_mm - TRAY_HEAD_MM) / stock.pocket_rows
+    for field, side in (("pocket_columns", width), ("pocket_rows", height)):
+        if side < LEAST_POCKET_MM:
+            raise StockFault(
+                f"{stock.key}: {field} leaves {side:.1f} mm for a pocket; it needs "
+                f"{LEAST_POCKET_MM:g} mm for its number and its code."
+            )

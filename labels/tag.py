@@ -29,19 +29,41 @@ class Band(Enum):
     SOLID = "white on black"
 
 
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """One numbered pocket of a tray: a place of its own, with a code of its own."""
+
+    number: int
+    code: str
+    payload: str | None = None
+
+    @property
+    def shown_code(self) -> str:
+        """The code as people read it."""
+        return f"{self.code[:4]}-{self.code[4:]}"
+
+    @property
+    def symbol_payload(self) -> str:
+        """What a scanner reads."""
+        return self.payload or self.code
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TagFace:
     """The words and the code of one tag; whatever is empty or None is left out.
 
     `code` is eight capitals or digits. `payload` goes into the symbol instead of the bare code
     where a scanner should open an address (capitals only). A `rule` needs a `rule_shape`, so
-    that a rule is known by its sign too. A tag always has room to write on.
+    that a rule is known by its sign too; so is the kind, by `kind_shape`. `lines` are what is to
+    be filled in by hand, one line each, while nobody knows it yet; a tag always has room to write
+    on. On a tray's tag `pockets` are its pockets by number.
     """
 
     code: str
     payload: str | None = None
     kind: str | None = None
     kind_band: Band = Band.OUTLINE
+    kind_shape: Shape | None = None
     job: str | None = None
     vehicle: str | None = None
     step: str | None = None
@@ -52,6 +74,8 @@ class TagFace:
     rule_shape: Shape | None = None
     lookalike: str | None = None
     cautions: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    pockets: tuple[Pocket, ...] = ()
 
     def __post_init__(self) -> None:
         if not _CODE.match(self.code):

@@ -11,6 +11,7 @@ _SHOWN = (
     "id, number, printer, name, format, tags, again_of, asked_by, asked_at, stage, printer_job,"
     " tries, next_at, words, ended_at"
 )
+_NOT_SENT = "('waiting', 'begun', 'numbered', 'sending')"
 _OPEN = "('waiting', 'begun', 'numbered', 'sending', 'at-printer')"
 
 
@@ -117,11 +118,15 @@ def page(db: sqlite3.Connection, site: str, *, before: int, limit: int) -> list[
 
 
 def due(db: sqlite3.Connection, site: str, *, at: str) -> list[Row]:
-    """The first open printing of each printer, where its time has come: labels keep their order."""
+    """What is to be done now: each printer's next to be sent, and those to be asked after.
+
+    Labels leave the printer in the order in which they were asked for: one that cannot be sent
+    holds up those behind it.
+    """
     return db.execute(
         f"SELECT {_SHOWN} FROM printing p WHERE site = ? AND stage IN {_OPEN}"
         " AND next_at <= ? AND NOT EXISTS (SELECT 1 FROM printing q WHERE q.site = p.site"
-        f" AND q.printer = p.printer AND q.stage IN {_OPEN} AND q.number < p.number)"
+        f" AND q.printer = p.printer AND q.stage IN {_NOT_SENT} AND q.number < p.number)"
         " ORDER BY number",
         (site, at),
     ).fetchall()

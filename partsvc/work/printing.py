@@ -38,6 +38,7 @@ from partsvc.work.service import Sender, Service
 
 LOG = logging.getLogger("partsvc.printing")
 ROUND_S = 1.0
+FIRST_LOOK_S = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,7 +244,7 @@ def settle(service: Service, db: sqlite3.Connection, ident: str, given: Outcome)
 
 
 def go_round(service: Service) -> int:
-    """One step for the first printing of each printer whose time has come; answers how many."""
+    """One step for each printing whose time has come; answers how many."""
     with service.database.reading() as db:
         due = store.due(db, service.site, at=service.stamp())
     for row in due:
@@ -305,7 +306,7 @@ def _send(service: Service, row: Row, printer: Printer) -> None:
     except Declined:
         printer.cancel(row["printer_job"])
         raise
-    _noted(service, row["id"], Stage.AT_PRINTER, words=_reasons(sent), tries=0)
+    _noted(service, row["id"], Stage.AT_PRINTER, words=_reasons(sent), tries=0, wait_s=FIRST_LOOK_S)
 
 
 def _ask_after_it(service: Service, row: Row, printer: Printer) -> None:
@@ -365,13 +366,17 @@ def _noted(
     printer_job: int | None = None,
     words: str = "",
     tries: int | None = None,
+    wait_s: float = 0,
 ) -> bool:
     """Note the stage; false when a person cancelled it meanwhile."""
     with service.database.writing() as db:
         row = printing_row(service, db, ident)
         if Stage(row["stage"]).ended:
             return False
-        _note(service, db, row, stage, printer_job=printer_job, words=words, tries=tries)
+        _note(
+            service, db, row, stage, printer_job=printer_job, words=words, tries=tries,
+            wait_s=wait_s,
+        )  # fmt: skip
         return True
 
 

@@ -25,6 +25,7 @@ from labels.draw_pdf import MOST_TAGS, SheetFault, sheet_pdf
 from labels.draw_png import picture, png
 from labels.items import Symbol
 from labels.layout import MM_PER_INCH, label_size, lay_out
+from labels.on_stock import items_on
 from labels.shapes import Shape, patches
 from labels.stock import load, stock_keys
 from labels.tag import TagFace
@@ -36,6 +37,16 @@ def opened(data: bytes) -> Image.Image:
     return Image.open(BytesIO(data))
 
 
+def printed_on(face: TagFace, key: str) -> list[str]:
+    """What a scanner finds on a label: the tag's code, and the bare code once more on a stub."""
+    return [face.symbol_payload, *([face.code] if load(key).stub_mm else [])]
+
+
+def symbols_on(face: TagFace, key: str) -> list[Symbol]:
+    """The symbols on a label and where they stand."""
+    return [item for item in items_on(face, load(key)) if isinstance(item, Symbol)]
+
+
 def symbol_edges_mm(pdf: bytes, page: int = 0) -> list[tuple[float, float, float, float]]:
     """Left, top, right and bottom of each symbol: the only paths with hundreds of corners."""
     bounds = zip(path_bounds_mm(pdf, page), path_corners(pdf, page), strict=True)
@@ -45,7 +56,7 @@ def symbol_edges_mm(pdf: bytes, page: int = 0) -> list[tuple[float, float, float
 @pytest.mark.parametrize("key", STOCKS)
 @pytest.mark.parametrize("face", FACES, ids=lambda face: face.kind or "blank")
 def test_every_tag_on_every_stock_is_scanned_from_its_picture(face: TagFace, key: str) -> None:
-    assert scanned(opened(png(face, load(key)))) == [face.symbol_payload]
+    assert scanned(opened(png(face, load(key)))) == printed_on(face, key)
 
 
 @pytest.mark.parametrize("dpi", [203, 300])
@@ -57,7 +68,7 @@ def test_every_tag_on_every_stock_is_scanned_from_its_sheet(key: str, dpi: int) 
         text for n in range(page_count(pdf)) for text in scanned(page_picture(pdf, n, dpi=dpi))
     ]
 
-    assert sorted(found) == sorted(face.symbol_payload for face in FACES)
+    assert sorted(found) == sorted(code for face in FACES for code in printed_on(face, key))
 
 
 @pytest.mark.parametrize("key", ["a4-3x7", "a4-2x5", "letter-2x5"])
@@ -89,17 +100,16 @@ def test_a_picture_has_the_labels_size_in_the_printers_dots(key: str) -> None:
 @pytest.mark.parametrize("key", STOCKS)
 def test_every_module_is_drawn_on_its_own_dots(key: str) -> None:
     size = label_size(load(key))
-    items = lay_out(BLANK, size)
-    symbol = items[0]
-    assert isinstance(symbol, Symbol)
+    items = items_on(BLANK, load(key))
+    symbol = symbols_on(BLANK, key)[0]
 
     image = picture(items, size)
 
     side = round(symbol.module_mm / size.dot_mm)
-    corner = round(symbol.x_mm / size.dot_mm)
+    corner, down = round(symbol.x_mm / size.dot_mm), round(symbol.y_mm / size.dot_mm)
     for i, row in enumerate(symbol.matrix):
         for j, dark in enumerate(row):
-            left, top = corner + j * side, corner + i * side
+            left, top = corner + j * side, down + i * side
             module = image.crop((left, top, left + side, top + side)).convert("L")
             assert module.getextrema() == ((0, 0) if dark else (255, 255))
 
@@ -116,15 +126,14 @@ def test_pages_have_the_stocks_size(key: str) -> None:
 @pytest.mark.parametrize("key", STOCKS)
 def test_labels_stand_where_the_stock_has_them_to_a_tenth_of_a_millimetre(key: str) -> None:
     stock = load(key)
-    size = label_size(stock)
-    symbol = lay_out(BLANK, size)[0]
-    assert isinstance(symbol, Symbol)
-
+    symbols = symbols_on(BLANK, key)
     pdf = sheet_pdf([BLANK] * stock.labels_a_page, stock)
 
     found = symbol_edges_mm(pdf)
-    assert len(found) == stock.labels_a_page
-    for place, edges in enumerate(found, start=1):
+
+    assert len(found) == stock.labels_a_page * len(symbols)
+    for number, edges in enumerate(found):
+        place, symbol = number // len(symbols) + 1, symbols[number % len(symbols)]
         x_mm, y_mm = stock.corner_mm(place)
         left, top = x_mm + symbol.x_mm, y_mm + symbol.y_mm
         expected = (left, top, left + symbol.side_mm, top + symbol.side_mm)

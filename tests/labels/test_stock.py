@@ -47,7 +47,7 @@ def test_labels_are_counted_along_the_rows() -> None:
 
 @pytest.mark.parametrize("key", ["", "none", "../stock", "a4-3x7.toml", "A4-3X7", "a4-3x7\n"])
 def test_an_unknown_stock_is_refused_and_the_known_are_named(key: str) -> None:
-    with pytest.raises(StockFault, match="known are a4-2x5, a4-3x7"):
+    with pytest.raises(StockFault, match="known are a4-2x4, a4-2x5, a4-3x7"):
         load(key)
 
 

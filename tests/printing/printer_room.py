@@ -82,8 +82,19 @@ class PrinterRoom:
 
     def printed(self) -> list[str]:
         """The digests of all documents that came out, in all its lives."""
+        return [_digest(path) for path in self._documents()]
+
+    def came_out(self, digest: str) -> list[Path]:
+        """The documents of that digest that came out."""
+        return [path for path in self._documents() if _digest(path) == digest]
+
+    def _documents(self) -> list[Path]:
         files = [path for spool in self.spools for path in sorted(spool.iterdir())]
-        return [sha256(path.read_bytes()).hexdigest() for path in files if _is_document(path)]
+        return [path for path in files if _is_document(path)]
+
+
+def _digest(path: Path) -> str:
+    return sha256(path.read_bytes()).hexdigest()
 
 
 def _is_document(path: Path) -> bool:

@@ -8,10 +8,10 @@ from hashlib import sha256
 
 import pypdfium2
 import pytest
+import zxingcpp
 from ledger_bench import Bench
 from printer_room import PrinterRoom
 
-from labels.reading import read_codes
 from partsvc.domain.printing import Stage
 from partsvc.ipp.printer import Declined, Printer
 from partsvc.store import printing as store
@@ -68,10 +68,9 @@ def test_a_sheet_and_single_labels_arrive_complete_and_once_each(
     asked = [digest(bench, ident) for ident in (*sheet, *labels, *pictures)]
     assert (len(sheet), len(labels), len(pictures)) == (1, 3, 1)
     assert sorted(asked) == sorted(room.printed())
-    (spooled,) = [path for path in room.spools[0].iterdir() if sha256(path.read_bytes())
-                  .hexdigest() == digest(bench, sheet[0])]  # fmt: skip
+    (spooled,) = room.came_out(digest(bench, sheet[0]))
     page = pypdfium2.PdfDocument(spooled)[0].render(scale=300 / 72).to_pil()
-    assert sorted(bench.tags[:5]) == sorted(one.text for one in read_codes(page))
+    assert sorted(bench.tags[:5]) == sorted(one.text for one in zxingcpp.read_barcodes(page))
     with bench.service.database.reading() as db:
         copies = [store.copies(db, bench.service.site, code) for code in bench.tags[:10]]
     assert copies == [1] * 9 + [0]

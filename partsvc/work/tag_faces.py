@@ -30,13 +30,19 @@ RULE_SHAPES = {
     Rule.REPLACE: Shape.CROSSED_BOX,
 }
 _STRICTEST = (Rule.REPLACE, Rule.LIMITED, Rule.INSPECT, Rule.REUSE)
+# What each kind of tag is called, how it is framed, and its sign: by shape and word, not colour.
 _KINDS = {
-    "bag": ("BAG", Band.OUTLINE),
-    "kit": ("NEW PARTS", Band.SOLID),
-    "old-parts": ("OLD PARTS", Band.DOUBLE),
-    "board": ("BOARD", Band.DOUBLE),
-    "pocket": ("POCKET", Band.OUTLINE),
+    "bag": ("BAG", Band.OUTLINE, Shape.POUCH),
+    "kit": ("NEW PARTS", Band.SOLID, Shape.STAR),
+    "old-parts": ("OLD PARTS", Band.DOUBLE, Shape.BIN),
+    "board": ("BOARD", Band.DOUBLE, Shape.SQUARE),
+    "pocket": ("POCKET", Band.OUTLINE, Shape.SQUARE),
+    "rack": ("RACK PLACE", Band.OUTLINE, Shape.SHELVES),
+    "person": ("PERSON", Band.OUTLINE, Shape.PERSON),
+    "temporary": ("TEMPORARY: TAKE IT OFF", Band.SOLID, Shape.HOURGLASS),
 }
+BY_HAND = ("Step", "Place", "Part", "Count", "Who")
+"""What is written by hand on a blank tag, in this order; the last ones go where room is short."""
 
 
 def plan_of(service: Service, db: sqlite3.Connection, job: Row) -> Plan:
@@ -82,29 +88,34 @@ def _face(
     parts: Mapping[str, Part],
     on_board: tuple[str, int] | None,
 ) -> TagFace:
-    kind, band = _KINDS.get(row["kind"], _KINDS["bag"])
+    kind, band, shape = _KINDS.get(row["kind"], _KINDS["bag"])
     if on_board is not None:
         kind = f"{kind} {on_board[1]}"
-    link = f"{service.public_address}/t/{row['code']}".upper()
     face = TagFace(
         code=row["code"],
-        payload=link if service.public_address else None,
+        payload=link_of(service, row["code"]),
         kind=kind,
         kind_band=band,
+        kind_shape=shape,
         part=row["words"] or None,
     )
     if about is None:
-        return face
+        return face if row["words"] else replace(face, lines=BY_HAND)
     vehicle = about.job["model"] or about.job["vin"] or None
     face = replace(face, job=f"Job {about.job['number']}", vehicle=vehicle)
     held = about.inside.at(bag(row["code"]))
     if held and on_board is None and all(one.spot.condition is Condition.NEW for one in held):
-        name, frame = _KINDS["kit"]
-        face = replace(face, kind=name, kind_band=frame)
+        name, frame, sign = _KINDS["kit"]
+        face = replace(face, kind=name, kind_band=frame, kind_shape=sign)
     if held:
         return _dated(_filled(face, held, about.plan, parts), held, about.lots)
     position = about.plan.positions.get(row["position"])
     return face if position is None else _placed(face, position, about.plan, parts)
+
+
+def link_of(service: Service, code: str) -> str | None:
+    """What a scanner reads where a public address is set: capitals, so that the symbol is small."""
+    return f"{service.public_address}/t/{code}".upper() if service.public_address else None
 
 
 def _filled(

@@ -10,7 +10,10 @@ from typing import Annotated
 
 from labels.draw_pdf import SheetFault, sheet_pdf
 from labels.draw_png import png
+from labels.fit import LayoutFault
 from labels.stock import Stock, StockFault, load
+from labels.symbol import PayloadFault
+from labels.tag import TagFace
 from partsvc.domain.acts.codes import read_code
 from partsvc.domain.acts.fields import Why
 from partsvc.domain.desk import shown_bag
@@ -36,6 +39,8 @@ class PrintedUse(StrEnum):
 
     KIT = "kit"
     OLD_PARTS = "old-parts"
+    RACK = "rack"
+    TEMPORARY = "temporary"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,6 +242,16 @@ def _sheet(
         return sheet_pdf(faces_of(service, db, rows), stock_of(stock), start_at=start_at)
     except SheetFault as fault:
         raise Invalid(str(fault), field="start_at") from fault
+    except (LayoutFault, PayloadFault) as fault:
+        raise Invalid(str(fault), field="stock") from fault
+
+
+def tray_sheet(face: TagFace, stock: Stock) -> bytes:
+    """The tag of a tray with all its pockets; Invalid where the stock has too few."""
+    try:
+        return sheet_pdf([face], stock)
+    except LayoutFault as fault:
+        raise Invalid(str(fault), field="stock") from fault
 
 
 def stock_of(key: str) -> Stock:

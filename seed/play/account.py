@@ -94,13 +94,17 @@ def table(say: Say, short: Tally, long: Tally) -> None:
     whole = [sum((tally.costs[row] for row in ROWS), Cost()) for tally in (long, short)]
     say(_table_line("together", *whole))
     say(A_TAP)
-    beside = short.costs[Row.BESIDE].acts
-    kinds = ", ".join(f"{n} {kind}" for kind, n in short.acts.most_common(5))
-    say(
-        f"{short.bags_seen} looks into bags by {short.photos} photos. Beside it, {beside} acts for "
-        f"deliveries and for what did not go as planned; {short.refusals} acts were refused first."
+    say(_beside_the_table(short))
+
+
+def _beside_the_table(played: Tally) -> str:
+    delivered = played.acts["receive"]
+    wrong = played.costs[Row.BESIDE].acts - delivered
+    return (
+        f"In few scans: {played.bags_seen} looks into bags in {played.photos} photos. Not in the "
+        f"table: {delivered} deliveries booked in, {wrong} acts for what did not go as planned; "
+        f"{played.refusals} acts were refused first."
     )
-    say(f"In all {sum(short.acts.values())} acts ({kinds}, and others).")
 
 
 def _table_line(name: str, *costs: Cost) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from partsvc.domain.plan import Step
 from seed.play.bags import TRAY
@@ -110,7 +111,7 @@ def a_soaked_tag_is_replaced(van: Played, desk: Hand) -> None:
     """Coolant on a tag: the bag is counted blind and gets a new one; the old tag is dead."""
     name = van.home["HF-03"]
     new = blank(van.people["jorin"], "Step 270: HF-02, HF-03, new tag")
-    counted = [
+    counted: list[dict[str, Any]] = [
         {"part": item.part, "quantity": position.sets * item.per_set}
         for _, position in van.plan.each_position()
         for item in position.stack

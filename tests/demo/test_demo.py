@@ -5,23 +5,20 @@ The folder already holds what an earlier run left, and a file of somebody else's
 
 from __future__ import annotations
 
-import json
 import re
 from collections import Counter
-from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 import pypdfium2
 import pytest
 import zxingcpp
+from played_demo import Played
 from scenario_files import PANEL, PLAN, POSITIONS
 
 from partsvc.domain.tagcode import read, shown
 from partsvc.work.upkeep import verify_file
 from seed.play import demo, mistakes, papers
-from seed.play.loopback import NotOurs, fresh_folder
+from seed.play.loopback import NotOurs
 
 pytestmark = pytest.mark.xdist_group("demo")
 
@@ -29,49 +26,6 @@ pytestmark = pytest.mark.xdist_group("demo")
 STILL_TO_DO = ("hold-open", "step-not-done", "done-anyway")
 PRINTED_CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
 DOTS_PER_INCH = 300
-
-
-@dataclass(frozen=True)
-class Played:
-    """What a run left behind, and what it said."""
-
-    out: Path
-    data: Path
-    said: tuple[str, ...]
-
-    def document(self, name: str) -> Any:
-        return json.loads((self.out / name).read_text("utf-8"))
-
-    @cached_property
-    def acts(self) -> list[dict[str, Any]]:
-        return self.ledger("ledger.jsonl")
-
-    def ledger(self, name: str) -> list[dict[str, Any]]:
-        lines = (self.out / name).read_text("utf-8").splitlines()
-        return [json.loads(json.loads(line)["text"]) for line in lines[1:-1]]
-
-    def told(self, title: str) -> str:
-        """What is said of something that did not go as planned."""
-        (line,) = [one for one in self.said if one.startswith(f"  {title}: ")]
-        return line.partition(": ")[2]
-
-    def of_kind(self, kind: str) -> list[dict[str, Any]]:
-        return [act for act in self.acts if act["kind"] == kind]
-
-
-@pytest.fixture(scope="session")
-def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    out = tmp_path_factory.mktemp("demo")
-    data = out / "data"
-    fresh_folder(data)
-    (data / "left-by-the-last-run").write_text("old", "utf-8")
-    (out / "ledger.jsonl").write_text("old", "utf-8")
-    (out / "somebody-elses.txt").write_text("mine", "utf-8")
-    said: list[str] = []
-
-    demo(out, data, said.append)
-
-    return Played(out, data, tuple(said))
 
 
 # What goes wrong, and is found

@@ -24,6 +24,7 @@ from partsvc.domain.effects import (
 )
 from partsvc.domain.effects_applications import Applied
 from partsvc.domain.effects_away import CameBack, SentAway
+from partsvc.domain.effects_custody import Locked, Unlocked
 from partsvc.domain.effects_endings import TookOver
 from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_supply import BatchIssued
@@ -41,7 +42,7 @@ from partsvc.domain.use_counts import use_counts
 GOES_ALONG = (
     StepAdded, PositionAdded, PositionCorrected, NotApplying, CountFound, NumberAccepted,
     NumberRefused, Repaired, ArrivedOff, TagUsed, Stowed, PutOnVehicle, SentAway, CameBack,
-    BatchIssued, Applied,
+    BatchIssued, Applied, Locked, Unlocked,
 )  # fmt: skip
 # Findings that the new job sees by itself, from its plan and from where the pieces lie.
 SEEN_ANEW = frozenset(
@@ -49,6 +50,7 @@ SEEN_ANEW = frozenset(
         "wrong-part", "damaged", "loose", "on-vehicle", "hold-open", "not-back", "short", "over",
         "missing-on-arrival", "broken", "own-hole", "stray", "left-over", "issued-not-used",
         "step-not-done", "not-counted", "not-applied", "lost", "away", "with-person",
+        "lock-on",
     }
 )  # fmt: skip
 MOST_WORDS = 2000

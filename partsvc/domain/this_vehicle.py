@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from partsvc.domain.accepted_numbers import source_words
 from partsvc.domain.desk import Desk
+from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_variants import ArrivedOff, Differing, NotApplying, NotDone, Repaired
 from partsvc.domain.job_state import JobState
+from partsvc.domain.parts import part_words
 from partsvc.domain.places import PlaceKind
 
 HOW_WORDS = {
@@ -86,12 +89,29 @@ def of_this_vehicle(desk: Desk) -> tuple[OfThisVehicle, ...]:
         ),
         *((position, "arrival", words) for position, words in arrivals(state).items()),
         *((position, "repaired", words) for position, words in repairs(state).items()),
+        *_other_numbers(desk),
     ]
     return (
         *not_on_this_vehicle(state),
         *(_at_position(desk, position, what, words) for position, what, words in at_position),
         *(_at_step(desk, step, reason) for step, reason in left_out(state).items()),
     )
+
+
+def _other_numbers(desk: Desk) -> list[tuple[str, str, str]]:
+    """The last word on every number that was accepted here, or is not taken here."""
+    both = [*desk.state.each(NumberAccepted), *desk.state.each(NumberRefused)]
+    both.sort(key=lambda one: one[0].seq)
+    last = {(said.position, said.part, said.number): said for _, said in both}
+    return [
+        (
+            said.position,
+            "number accepted" if isinstance(said, NumberAccepted) else "number not taken",
+            f"{part_words(said.number, desk.parts.get(said.number))} for {said.part}: "
+            f"{source_words(said)}",
+        )
+        for said in last.values()
+    ]
 
 
 def _at_position(desk: Desk, position: str, what: str, words: str) -> OfThisVehicle:

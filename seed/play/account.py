@@ -8,12 +8,13 @@ from textwrap import shorten
 from typing import Any
 
 from partsvc.domain.plan import Phase, Plan
-from seed.play.hand import Tally
 from seed.play.papers import Paper
+from seed.play.tally import ROWS, Cost, Row, Tally
 
 Say = Callable[[str], None]
 
 A_LINE = 170
+TWO_LINES = 260
 
 
 def opened(say: Say, plan: Plan, bags: int) -> None:
@@ -71,13 +72,44 @@ def stopped(say: Say, hold: str, words: str) -> None:
     say(f"  {words}")
 
 
-def tally(say: Say, played: Tally) -> None:
-    """How much was recorded."""
-    kinds = ", ".join(f"{n} {kind}" for kind, n in played.acts.most_common(8))
-    say(
-        f"{sum(played.acts.values())} acts recorded ({kinds}, and others); {played.scans} tag "
-        f"scans; {played.refusals} acts were refused first"
+def scene(say: Say, title: str, words: str) -> None:
+    """Something that did not go as planned, in a line or two."""
+    say(f"  {title}: {shorten(words, TWO_LINES, placeholder=' …')}")
+
+
+A_TAP = (
+    "A scan is a tag or a photo of many bags; a tap is one to send, and one for each thing chosen "
+    "or typed that no scan said."
+)
+_HEADING = ("acts", "scans", "taps")
+
+
+def table(say: Say, short: Tally, long: Tally) -> None:
+    """What the same job costs the long way and in few scans."""
+    say("What the same job takes, recorded the long way and in few scans:")
+    say(f"{'':18}{'the long way':>24}{'in few scans':>24}")
+    say(f"{'':18}" + "".join(f"{name:>8}" for name in _HEADING * 2))
+    for row in ROWS:
+        say(_table_line(row.value, long.costs[row], short.costs[row]))
+    whole = [sum((tally.costs[row] for row in ROWS), Cost()) for tally in (long, short)]
+    say(_table_line("together", *whole))
+    say(A_TAP)
+    say(_beside_the_table(short))
+
+
+def _beside_the_table(played: Tally) -> str:
+    delivered = played.acts["receive"]
+    wrong = played.costs[Row.BESIDE].acts - delivered
+    return (
+        f"In few scans: {played.bags_seen} looks into bags in {played.photos} photos. Not in the "
+        f"table: {delivered} deliveries booked in, {wrong} acts for what did not go as planned; "
+        f"{played.refusals} acts were refused first."
     )
+
+
+def _table_line(name: str, *costs: Cost) -> str:
+    cells = "".join(f"{one.acts:>8}{one.scans:>8}{one.taps:>8}" for one in costs)
+    return f"{name:18}{cells}"
 
 
 def how_to_go_on(

@@ -51,6 +51,25 @@ def bag_of(step: Step, position: Position, parts: Mapping[str, Part]) -> str:
     return f"{name}, second bag" if position.id in _SECOND_BAG else name
 
 
+TRAY = "tray"
+_IN_THE_TRAY = ("RS-01", "RS-02", "RS-03")
+_IN_THEIR_OWN_HOLES = ("SG-L2",)
+
+
+def bags_in_the_story(plan: Plan, parts: Mapping[str, Part]) -> dict[str, str]:
+    """The bags of the story's van: look-alikes of one step in the pockets of a tray instead of two
+    bags, and bolts that go back finger-tight into their own holes in none.
+    """
+    home = bags_by_position(plan, parts)
+    pockets = {name: pocket(number) for number, name in enumerate(_IN_THE_TRAY, start=1)}
+    return {name: bag for name, bag in (home | pockets).items() if name not in _IN_THEIR_OWN_HOLES}
+
+
+def pocket(number: int) -> str:
+    """The working name of one of the tray's pockets."""
+    return f"{TRAY}, pocket {number}"
+
+
 def bags_by_position(plan: Plan, parts: Mapping[str, Part]) -> dict[str, str]:
     """The bag of every position whose pieces come off the vehicle; the plug goes into a box."""
     return {

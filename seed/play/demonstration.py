@@ -1,16 +1,20 @@
-"""The whole demonstration: a service of its own, two jobs, the papers, and the account of it."""
+"""The whole demonstration: a service of its own, three jobs, the papers, the account of it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
-from seed.play import account, mistakes, panel, papers, people, van
+from seed.play import account, mistakes, panel, papers, people, second_van, van
+from seed.play.bags import bags_in_the_story
 from seed.play.door import Door, SignedIn
-from seed.play.hand import Hand, ShiftClock, Tally
+from seed.play.hand import Hand, ShiftClock
+from seed.play.job import SECOND_SHIFT, Played, open_van
 from seed.play.loopback import fresh_folder, running
+from seed.play.tally import Row, Tally
 
 Say = Callable[[str], None]
 
@@ -36,34 +40,50 @@ def demo(out: Path, data: Path, say: Say) -> None:
     """
     out.mkdir(parents=True, exist_ok=True)
     fresh_folder(data)
-    start = _yesterday_morning()
+    start = _first_morning()
     clock = StoryClock(start)
     with running(data, clock) as (door, access):
         people.set_up(door, access)
         crew = people.signed_in(door)
-        _play_van(door, crew, clock, out, say)
+        played = _play_van(door, crew, clock, out, say)
         _play_panel(people.signed_in(door), clock, say)
+        account.table(say, played, _play_second_van(door, clock, out))
     account.how_to_go_on(say, out, data, people.logins(), list(papers.ALL))
 
 
-def _yesterday_morning() -> datetime:
+def _first_morning() -> datetime:
+    """The morning before yesterday: the second van is worked on the day after."""
     today = datetime.now(UTC).replace(hour=FIRST_HOUR, minute=0, second=0, microsecond=0)
-    return today - timedelta(days=1)
+    return today - timedelta(days=2)
 
 
 def _play_van(
     door: Door, crew: dict[str, SignedIn], clock: StoryClock, out: Path, say: Say
-) -> None:
-    played = van.open_van(crew, clock.at, told=clock)
+) -> Tally:
+    played = open_van(
+        crew,
+        clock.at,
+        told=clock,
+        homes=bags_in_the_story,
+        vin=van.VIN,
+        tell=partial(account.scene, say),
+    )
     lead = crew["jorin"]
     account.opened(say, played.plan, len(played.bags))
     papers.fetch(lead, played.job, papers.BEFORE_STRIPPING, out)
-    van.strip_and_supply(played)
+    van.order_early(played)
     account.order(say, "To order before anything is taken apart", played.order_before)
+    say("While it comes out:")
+    van.strip_and_supply(played)
     account.order_changes(say, played.order_before, played.order_after)
     played.people = people.signed_in(door)
+    papers.fetch(played.people["jorin"], played.job, papers.BEFORE_REFIT, out)
+    _refit_and_release(played, out, say)
+    return played.tally
+
+
+def _refit_and_release(played: Played, out: Path, say: Say) -> None:
     lead = played.people["jorin"]
-    papers.fetch(lead, played.job, papers.BEFORE_REFIT, out)
 
     def stopped(hold: str, words: str) -> None:
         account.stopped(say, played.plan.holds[hold][1].title, words)
@@ -71,17 +91,30 @@ def _play_van(
             papers.fetch(lead, played.job, papers.BEFORE_PUTTING_RIGHT, out)
             account.findings(say, "Before the road test", played.read("reconciliation"))
 
+    say("While it goes back:")
     work = van.refit_with_mistakes(played, stopped)
     van.finish(played, work)
     account.findings(say, "After putting right", played.read("reconciliation"))
     van.accept_and_release(played, work.hand.clock, say)
     papers.fetch(lead, played.job, papers.AT_THE_END, out)
     account.findings(say, "Released by quality", played.read("reconciliation"))
-    account.tally(say, played.tally)
     say(f"Planted: {len(mistakes.PLANTED)} findings. What no book can show: {_limits(played)}")
 
 
-def _limits(played: van.Played) -> str:
+def _play_second_van(door: Door, clock: StoryClock, out: Path) -> Tally:
+    """The same procedure recorded the long way on the next day, without a word."""
+    clock.at = max(clock.at, _first_morning() + timedelta(days=1))
+    quiet = second_van.open_second(people.signed_in(door), clock.at, told=clock)
+    second_van.strip_and_supply(quiet)
+    quiet.people = people.signed_in(door)
+    second_van.refit_without_mistakes(quiet)
+    quality = quiet.hand("brun", quiet.clock(after=SECOND_SHIFT * 2), Row.REFIT)
+    van.release(quality, quality.signed.get(quiet.path)["head"])
+    papers.fetch(quality.signed, quiet.job, papers.THE_LONG_WAY, out)
+    return quiet.tally
+
+
+def _limits(played: Played) -> str:
     return str(played.read("reconciliation")["limits"])
 
 
@@ -94,7 +127,9 @@ def _play_panel(crew: dict[str, SignedIn], clock: StoryClock, say: Say) -> None:
     shift = ShiftClock(clock.at, told=clock)
     tally = Tally()
     hands = {
-        login: Hand(signed=crew[login], path=f"/jobs/{job}", clock=shift, tally=tally)
+        login: Hand(
+            signed=crew[login], path=f"/jobs/{job}", clock=shift, tally=tally, row=Row.STRIP
+        )
         for login in ("tove", "asha")
     }
     stripped = panel.strip_unplanned(hands["tove"], groups, tags)

@@ -35,7 +35,8 @@ AT_THE_END = (
     Paper("release.pdf", "/jobs/{job}/release.pdf"),
     Paper("ledger.jsonl", "/jobs/{job}/ledger.jsonl"),
 )
-ALL = (*BEFORE_STRIPPING, *BEFORE_REFIT, *BEFORE_PUTTING_RIGHT, *AT_THE_END)
+THE_LONG_WAY = (Paper("ledger-long-way.jsonl", "/jobs/{job}/ledger.jsonl"),)
+ALL = (*BEFORE_STRIPPING, *BEFORE_REFIT, *BEFORE_PUTTING_RIGHT, *AT_THE_END, *THE_LONG_WAY)
 
 
 def fetch(reader: SignedIn, job: str, papers: tuple[Paper, ...], out: Path) -> None:

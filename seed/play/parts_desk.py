@@ -1,22 +1,17 @@
-"""The parts desk: what was ordered arrives, kits are laid out, single-use pieces are exchanged.
+"""The parts desk: what was ordered arrives, and single-use pieces are exchanged a bag at a time.
 
-Seals and ties come as kits in bags of their own; other single-use pieces are exchanged one for one,
-the new ones into the bag the old ones came from, the old ones into the job's old-parts box.
+One scan of a bag and one of the old-parts bag: what may not go back leaves, as many new ones come
+in. What has a successor today is laid out as that: it fits where the old number is planned.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
 from typing import Any
 
-from partsvc.domain.order_list import successor
-from partsvc.domain.parts import Part, Rule
-from partsvc.domain.plan import Plan, Position, StackItem
-from seed.play.bags import KIT_OF, OLD_PARTS
+from partsvc.domain.parts import Rule
+from seed.play.bags import OLD_PARTS
 from seed.play.hand import Hand
-
-Catalogue = Mapping[str, Part]
+from seed.play.job import Played
 
 
 def receive(store: Hand, order: dict[str, Any], note: str) -> int:
@@ -27,35 +22,12 @@ def receive(store: Hand, order: dict[str, Any], note: str) -> int:
     return sum(line["to_order"] for line in lines)
 
 
-def lay_out(desk: Hand, plan: Plan, parts: Catalogue, bags: Mapping[str, str], home: Any) -> None:
-    """The new single-use pieces laid out, the old ones out of the way.
-
-    What has a successor today is laid out as that: it fits where the old number is planned.
-    """
-    kits: Counter[tuple[str, str]] = Counter()
-    for bag, part in sorted({(home[p.id], i.part) for p, i in _single_use(plan)}):
-        kind = parts[part].kind
-        if kind in KIT_OF:
-            desk.act("discard", bag=bags[bag], part=part)
-        else:
-            today = successor(part, parts)
-            desk.act(
-                "exchange",
-                bag=bags[bag],
-                old_parts=bags[OLD_PARTS],
-                part=part,
-                new_part=today if today != part else None,
-            )
-    for position, item in _single_use(plan):
-        if parts[item.part].kind in KIT_OF:
-            today = successor(item.part, parts)
-            kits[KIT_OF[parts[item.part].kind], today] += position.sets * item.per_set
-    for (kit, part), quantity in sorted(kits.items()):
-        desk.act("issue", bag=bags[kit], part=part, quantity=quantity)
-
-
-def _single_use(plan: Plan) -> Iterator[tuple[Position, StackItem]]:
-    for _, position in plan.each_position():
-        for item in position.stack:
-            if item.rule is Rule.REPLACE:
-                yield position, item
+def exchange_all(desk: Hand, van: Played, *broke: str) -> None:
+    """Every bag with single-use pieces exchanged as a whole; those too where something `broke`."""
+    single_use = [
+        van.home[position.id]
+        for _, position in van.plan.each_position()
+        if any(item.rule is Rule.REPLACE for item in position.stack)
+    ]
+    for name in sorted({*single_use, *(van.home[position] for position in broke)}):
+        desk.act("exchange", bag=van.bags[name], old_parts=van.bags[OLD_PARTS])

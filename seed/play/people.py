@@ -1,4 +1,4 @@
-"""Who plays: five invented people, set up by the workshop's first access and signed in."""
+"""Who plays: six invented people, set up by the workshop's first access and signed in."""
 
 from __future__ import annotations
 
@@ -17,7 +17,13 @@ EQUIPMENT = (
 )
 SHIFTS_END = ("14:00", "22:00")
 
-DEVICES = {"tove": "handheld 1", "miro": "handheld 2", "asha": "parts desk", "brun": "tablet"}
+DEVICES = {
+    "tove": "handheld 1",
+    "miro": "handheld 2",
+    "lio": "handheld 3",
+    "asha": "parts desk",
+    "brun": "tablet",
+}
 
 
 def password(login: str) -> str:
@@ -30,6 +36,7 @@ def set_up(door: Door, access: FirstAccess) -> None:
     first = door.sign_in(access.login, access.password, "office")
     for person in _people():
         asked = {"login": person["key"], "name": person["name"], "roles": person["roles"]}
+        asked["qualifications"] = person.get("qualifications", [])
         first.make("/people", asked | {"password": password(person["key"])})
     parts = [*parts_of("van_battery"), *parts_of("dashboard")]
     for part in sorted(parts, key=lambda one: "superseded_by" in one):  # successors stand first
@@ -54,7 +61,7 @@ def signed_in(door: Door) -> dict[str, SignedIn]:
 def logins() -> Iterator[str]:
     """Who may sign in, in lines."""
     for person in _people():
-        roles = ", ".join(person["roles"])
+        roles = ", ".join([*person["roles"], *person.get("qualifications", [])])
         yield f"{person['key']} ({roles}), password {password(person['key'])}"
 
 

@@ -1,16 +1,19 @@
-"""Shift 2: another technician puts everything back, in the order the service gives."""
+"""Shift 2: another technician puts everything back, in the order the service gives.
+
+A step is looked at in one act and secured in another, with the tool's setting said once for all
+that takes it. What is critical, or wants its readings written down, is secured by itself.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from partsvc.domain.applications import of_phase
 from partsvc.domain.parts import Part, Rule
-from partsvc.domain.plan import Hold, Phase, Plan, Position, Step
+from partsvc.domain.plan import Hold, Phase, Plan, Position, Record, Step
 from partsvc.domain.progress import needs_tick
-from seed.play.bags import KIT_OF
 from seed.play.hand import Hand
 from seed.play.readings import hold_fields, securing_fields, values
 
@@ -19,18 +22,28 @@ LOOKED_AT = (Rule.INSPECT, Rule.LIMITED)
 
 @dataclass(slots=True, kw_only=True)
 class Refit:
-    """What a refit needs to know: plan, catalogue, the bag of each position, who is witness."""
+    """What a refit needs to know: plan, catalogue, the bag of each position, who is witness.
+
+    `otherwise` are positions at which something goes wrong, `before` what happens before a step.
+    """
 
     hand: Hand
     plan: Plan
     parts: Mapping[str, Part]
-    bags: Mapping[str, str]
+    bags: dict[str, str]
     home: Mapping[str, str]
     witness: str
-    forgotten: frozenset[str]
-    otherwise: Mapping[str, Callable[[Refit, Position], None]]
+    put_back: PutBack
+    caps_off: PutBack
     before_close_up: Callable[[Refit, Hold], None]
+    forgotten: frozenset[str] = frozenset()
+    otherwise: Mapping[str, Callable[[Refit, Position], None]] = field(default_factory=dict)
+    before: Mapping[str, PutBack] = field(default_factory=dict)
     acts: dict[str, str] = field(default_factory=dict)
+
+    def beside(self) -> Refit:
+        """The same refit, busy with what does not go as planned."""
+        return replace(self, hand=self.hand.beside())
 
     def bag_at(self, position: str) -> str:
         """The tag of the bag that a position's pieces lie in."""
@@ -45,6 +58,9 @@ class Refit:
         return answer
 
 
+PutBack = Callable[[Refit, Step], None]
+
+
 def refit(work: Refit, order: list[str]) -> None:
     """Every step in the order given: caps off, pieces looked at and secured, holds passed."""
     for name in order:
@@ -52,16 +68,17 @@ def refit(work: Refit, order: list[str]) -> None:
 
 
 def _refit_step(work: Refit, step: Step) -> None:
-    _caps_off(work, step)
+    if step.id in work.before:
+        work.before[step.id](work, step)
+    work.caps_off(work, step)
     if step.energises and step.positions:
         work.hand.act("unlock", step=step.id)
-    for position in step.positions:
-        look_at(work, position)
-        work.otherwise.get(position.id, put_back)(work, position)
+    if step.positions:
+        work.put_back(work, step)
     if needs_tick(step, Phase.REFIT):
-        work.hand.act(
-            "done", step=step.id, values=values(step.readings) or None, applied=_applied(step)
-        )
+        applied = bool(of_phase(step, Phase.REFIT)) or None
+        read = values(step.readings) or None
+        work.hand.act("done", step=step.id, values=read, applied=applied)
     for hold in step.holds:
         if hold.when is Phase.REFIT:
             if hold.close_up:
@@ -69,47 +86,59 @@ def _refit_step(work: Refit, step: Step) -> None:
             work.hand.act("hold", **hold_fields(hold, work.witness))
 
 
-def _applied(step: Step) -> bool | None:
-    """Whether the tap that finishes a step also says that all it asks for was applied."""
-    return bool(of_phase(step, Phase.REFIT)) or None
+# In few acts -------------------------------------------------------------------------------------
 
 
-def _caps_off(work: Refit, step: Step) -> None:
-    """Before a step begins, what has to be off the vehicle by then is taken off."""
+def caps_off_together(work: Refit, step: Step) -> None:
+    """Before a step begins, what is due comes off: all of one place in one act."""
     for home in work.plan.steps:
-        for item in home.temporaries:
-            if item.off_before == step.id and item.id not in work.forgotten:
-                work.hand.act("take-off", step=home.id, item=item.id, quantity=item.quantity)
+        due = [item for item in home.temporaries if item.off_before == step.id]
+        off = [item for item in due if item.id not in work.forgotten]
+        if off == list(home.temporaries) and off:
+            work.hand.act("take-off", step=home.id)
+            continue
+        for item in off:
+            work.hand.act("take-off", step=home.id, item=item.id, quantity=item.quantity)
 
 
-def look_at(work: Refit, position: Position) -> None:
-    """Pieces that go back only after a look are looked at, where they lie."""
-    for item in position.stack:
-        if item.rule in LOOKED_AT:
-            where = (
-                {"position": position.id}
-                if position.id not in work.home
-                else {"bag": work.bag_at(position.id), "lot": position.id}
-            )
-            uses = 1 if item.rule is Rule.LIMITED else None
-            work.hand.act("inspect", part=item.part, result="pass", uses=uses, **where)
+def put_back_together(work: Refit, step: Step) -> None:
+    """Looked at once, secured once for each setting; then what wants its own look."""
+    look_at_all(work, step)
+    ordinary = [one for one in step.positions if one.id not in work.otherwise]
+    for position in step.positions:
+        if position.id in work.otherwise:
+            work.otherwise[position.id](work, position)
+    together = [one for one in ordinary if not by_itself(one)]
+    for said in _settings(together):
+        work.hand.act("secure", step=step.id, **said)
+    alone = [one for one in ordinary if by_itself(one)]
+    applied = bool(of_phase(step, Phase.REFIT))
+    for position in alone:
+        bag = work.bag_at(position.id) if position.id in work.home and not together else None
+        last = applied and position is alone[-1]
+        work.secure(position, bag=bag, applied=last or None)
+    if applied and not alone:
+        work.hand.act("apply", step=step.id)
 
 
-def put_back(work: Refit, position: Position) -> None:
-    """One scan of each bag that holds something for this position, and all is in and secured."""
-    step = work.plan.home_step[position.id]
-    last = _applied(step) if position is step.positions[-1] else None
-    if position.id not in work.home:  # it hangs there loose, or is in one's own lock box
-        work.secure(position, applied=last)
-        return
-    from_kits = [item for item in position.stack if _kit(work, item.part, item.rule)]
-    if len(from_kits) < len(position.stack):
-        done = last if not from_kits else None
-        work.secure(position, bag=work.bag_at(position.id), applied=done)
-    for item in from_kits:
-        done = last if item is from_kits[-1] else None
-        work.secure(position, bag=work.bags[_kit(work, item.part, item.rule)], applied=done)
+def look_at_all(work: Refit, step: Step) -> None:
+    """All of a step that goes back only after a look, looked at in one act."""
+    rules = {item.rule for one in step.positions for item in one.stack}
+    if rules & set(LOOKED_AT):
+        uses = 1 if Rule.LIMITED in rules else None
+        work.hand.act("inspect", step=step.id, result="pass", uses=uses)
 
 
-def _kit(work: Refit, part: str, rule: Rule) -> str:
-    return KIT_OF.get(work.parts[part].kind, "") if rule is Rule.REPLACE else ""
+def by_itself(position: Position) -> bool:
+    """Whether a position is secured by itself: critical, or with readings of its own."""
+    return position.critical or position.record is Record.VALUES
+
+
+def _settings(together: list[Position]) -> list[dict[str, Any]]:
+    """What the tool is set to, each setting once; nothing to say where no tool is asked for."""
+    said: list[dict[str, Any]] = []
+    for position in together:
+        fields = securing_fields(position)
+        if fields and fields not in said:
+            said.append(fields)
+    return said or [{}] * bool(together)

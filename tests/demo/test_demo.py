@@ -5,23 +5,20 @@ The folder already holds what an earlier run left, and a file of somebody else's
 
 from __future__ import annotations
 
-import json
 import re
 from collections import Counter
-from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 import pypdfium2
 import pytest
 import zxingcpp
+from played_demo import Played
 from scenario_files import PANEL, PLAN, POSITIONS
 
 from partsvc.domain.tagcode import read, shown
 from partsvc.work.upkeep import verify_file
 from seed.play import demo, mistakes, papers
-from seed.play.loopback import NotOurs, fresh_folder
+from seed.play.loopback import NotOurs
 
 pytestmark = pytest.mark.xdist_group("demo")
 
@@ -29,41 +26,6 @@ pytestmark = pytest.mark.xdist_group("demo")
 STILL_TO_DO = ("hold-open", "step-not-done", "done-anyway")
 PRINTED_CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
 DOTS_PER_INCH = 300
-
-
-@dataclass(frozen=True)
-class Played:
-    """What a run left behind, and what it said."""
-
-    out: Path
-    data: Path
-    said: tuple[str, ...]
-
-    def document(self, name: str) -> Any:
-        return json.loads((self.out / name).read_text("utf-8"))
-
-    @cached_property
-    def acts(self) -> list[dict[str, Any]]:
-        lines = (self.out / "ledger.jsonl").read_text("utf-8").splitlines()
-        return [json.loads(json.loads(line)["text"]) for line in lines[1:-1]]
-
-    def of_kind(self, kind: str) -> list[dict[str, Any]]:
-        return [act for act in self.acts if act["kind"] == kind]
-
-
-@pytest.fixture(scope="session")
-def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    out = tmp_path_factory.mktemp("demo")
-    data = out / "data"
-    fresh_folder(data)
-    (data / "left-by-the-last-run").write_text("old", "utf-8")
-    (out / "ledger.jsonl").write_text("old", "utf-8")
-    (out / "somebody-elses.txt").write_text("mine", "utf-8")
-    said: list[str] = []
-
-    demo(out, data, said.append)
-
-    return Played(out, data, tuple(said))
 
 
 # What goes wrong, and is found
@@ -113,6 +75,7 @@ def test_the_plug_is_handed_over_and_dead_is_proved_again_by_the_next_shift(
     assert len({act["by"] for act in proved}) == len(proved) == 2
     locks = [act["kind"] for act in played.acts if act["kind"] in ("lock", "unlock")]
     assert locks == ["lock", "lock", "unlock", "unlock"]
+    assert played.told("another's lock is on").startswith("Step 50 (Service plug pulled) brings")
 
 
 def test_no_bag_is_left_unseen_but_those_that_hold_something(played: Played) -> None:
@@ -135,9 +98,9 @@ def test_the_wrong_bag_was_refused_before_it_was_recorded(played: Played) -> Non
 def test_the_order_names_the_clip_that_can_be_had_today(played: Played) -> None:
     learnt = [line for line in played.said if "(1 broke)" in line]
 
-    assert len(learnt) == 1
-    assert "KF-1302" in learnt[0]
-    assert "instead of KF-1301" in learnt[0]
+    named = [re.findall(r"KF-[0-9]{4}", line) for line in learnt]
+    assert named == [["KF-1302", "KF-1301"], ["KF-1304"]]
+    assert "(KF-1302) instead of KF-1301" in learnt[0]
 
 
 # How it is put right
@@ -159,8 +122,18 @@ def test_what_was_done_against_a_refusal_is_accepted_with_a_reason(played: Playe
         ("done-anyway", "FS-01"): 1,
         ("done-anyway", "FS-02"): 1,
         ("done-anyway", "PB-L1"): 1,
+        ("lost", f"lost:bag:{bag_of(played, 'PA-02')}"): 1,
     }
     assert all(one["accepted_because"] for one in accepted)
+
+
+def bag_of(played: Played, position: str) -> str:
+    """The tag of the bag that a position's pieces went into."""
+    for act in played.of_kind("remove"):
+        for entry in act["entries"]:
+            if entry["from"]["place"] == f"secured:{position}":
+                return str(entry["to"]["place"]).removeprefix("bag:")
+    raise AssertionError(f"nothing came off at {position}")
 
 
 def test_somebody_who_fitted_nothing_releases_the_job(played: Played) -> None:
@@ -178,8 +151,9 @@ def test_every_piece_ends_in_its_place(played: Played) -> None:
     secured = sum(account["is_now"].get("secured", 0) for account in accounts)
     assert secured == sum(position.pieces() for position in POSITIONS)
     elsewhere = Counter(place for account in accounts for place in account["is_now"])
-    assert set(elsewhere) == {"secured", "scrap", "missing"}
-    assert elsewhere["missing"] == 1  # what was not there on arrival; a new one is in its place
+    assert set(elsewhere) == {"secured", "scrap", "missing", "lost"}
+    # What was not there on arrival, and what fell behind the seat; new ones are in their place.
+    assert (elsewhere["missing"], elsewhere["lost"]) == (1, 1)
 
 
 def test_acts_stand_in_the_order_of_their_times(played: Played) -> None:
@@ -201,7 +175,9 @@ def test_all_papers_are_there(played: Played) -> None:
 
 def test_every_tag_is_read_from_paper_and_printed_as_text(played: Played) -> None:
     sheets = pypdfium2.PdfDocument((played.out / "tags.pdf").read_bytes())
-    used = {e["tag"] for act in played.acts for e in act["effects"] if e["effect"] == "tag-used"}
+    effects = [effect for act in played.acts for effect in act["effects"]]
+    used = {effect["tag"] for effect in effects if effect["effect"] == "tag-used"}
+    dead = {effect["tag"] for effect in effects if effect["effect"] == "tag-replaced"}
     scanned: list[str] = []
     printed: set[str] = set()
     for page in sheets:
@@ -211,7 +187,8 @@ def test_every_tag_is_read_from_paper_and_printed_as_text(played: Played) -> Non
         printed |= set(PRINTED_CODE.findall(page.get_textpage().get_text_range()))
 
     assert len(scanned) == len(set(scanned))
-    assert set(scanned) == used
+    assert len(dead) == 1
+    assert set(scanned) == used - dead
     assert {shown(read(code)) for code in scanned} <= printed
 
 

@@ -189,10 +189,12 @@ def test_nothing_looks_like_a_real_make_or_number() -> None:
 # People, and the job without a procedure
 
 
-def test_five_people_share_the_four_roles() -> None:
+def test_six_people_share_the_four_roles_and_one_of_them_learns() -> None:
     roles = Counter(role for person in PEOPLE for role in person["roles"])
+    learns = [person["key"] for person in PEOPLE if person.get("qualifications")]
 
-    assert roles == {"technician": 2, "parts": 1, "quality": 1, "lead": 1}
+    assert roles == {"technician": 3, "parts": 1, "quality": 1, "lead": 1}
+    assert learns == ["lio"]
 
 
 def test_the_panel_is_recorded_by_what_was_seen_and_named_later() -> None:

@@ -180,6 +180,10 @@ def test_a_number_is_accepted_with_its_source_and_offered_on_the_next_job(shop: 
 
     shop.secure(job, "PLATE", bag=shop.tags[1])
     shop.act(job, "discard", bag=shop.tags[0])
+    (told,) = shop.look(f"/jobs/{job}/reconciliation")["this_vehicle"]
+    assert (told["what"], told["words"]) == (
+        "number accepted", "long bolt (B) for B8: maker's letter 7",
+    )  # fmt: skip
     release(shop, job)
     number = shop.look(f"/jobs/{job}")["number"]
     (line,) = on_list(shop, job_on(shop, van), "PLATE")["stack"]
@@ -190,6 +194,20 @@ def test_a_number_is_accepted_with_its_source_and_offered_on_the_next_job(shop: 
     assert third["accepts"] == line["accepts"]
     (other,) = on_list(shop, job_on(shop, vehicle(shop)), "PLATE")["stack"]
     assert other["accepts"] == []
+
+
+def test_a_number_that_the_procedure_accepts_fits_on_every_vehicle(shop: HttpBench) -> None:
+    also = {"part": "B8", "accepts": [{"number": "B", "source": "parts letter 12"}]}
+    job = shop.open_job(step("S1", 10, position("P1", also, sets=2)))
+    shop.remove(job, "P1", shop.tags[0], broken=1)
+    shop.issue(job, "B", 1, shop.tags[1])
+
+    shop.secure(job, "P1", bag=shop.tags[1])
+    shop.secure(job, "P1", bag=shop.tags[0])
+
+    shop.act(job, "discard", bag=shop.tags[0], condition="damaged")
+    assert shop.ledger.at(job, "secured:P1") == {"B new": 1, "B8": 1}
+    assert opened(shop, job) == []
 
 
 def test_what_was_accepted_by_mistake_is_undone_and_not_offered(shop: HttpBench) -> None:

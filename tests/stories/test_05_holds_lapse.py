@@ -153,8 +153,9 @@ def test_the_next_shift_proves_dead_again(shop: HttpBench, job: str, clock: list
 def test_where_no_shift_ends_it_is_good_for_its_hours(shop: HttpBench, job: str) -> None:
     said = shop.get("/shifts")
     shop.put("/shifts", {"ends": []}, headers={"If-Match": said.headers["ETag"]})
-    made_safe(shop, job)
+    passed = made_safe(shop, job)
 
+    assert "nobody has said when shifts end here" in " ".join(passed["warnings"])
     assert hold_line(shop, job, "DEAD")["good_until"] == "2030-05-14T20:10:00.000Z"
     assert "its 12 hours were over" in off_refused(shop, job, at("20:10"))["detail"]
     off(shop, job, "20:09")

@@ -73,6 +73,11 @@ def pass_hold(draft: Draft, act: PassHold) -> None:
     _second_person(draft, hold, act)
     _as_it_stands_now(draft, step, hold, act)
     until, why = good_until(draft.desk, hold, draft.doing.at)
+    if hold.until_shift_end and not draft.desk.shift_ends:
+        draft.warn(
+            "It stands until the end of the shift, and nobody has said when shifts end here. Say "
+            "so when yours does (`lapse`); the lead sets the times."
+        )
     draft.effect(
         HoldPassed(
             hold=hold.id,

@@ -11,13 +11,14 @@ from partsvc.api.act_document import act_request, plain_address_schema, referenc
 from partsvc.api.again import REPLAY_HEADER, respond
 from partsvc.api.problems import problem, status_of
 from partsvc.api.reading import read_object
-from partsvc.api.room import Room
+from partsvc.api.room import PHOTO_BODY, Room, sent_photo
 from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, JOB, JUDGES, WORKSHOP
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid
 from partsvc.work.batches import Item, post_batch
 from partsvc.work.posting import post
+from partsvc.work.tag_photos import record_emptied
 
 room = Room("acts", __name__, description="What people did, recorded in the ledger.")
 
@@ -146,3 +147,22 @@ def post_release(job: str) -> Response:
 def post_reopen(job: str) -> Response:
     """Open a released job again"""
     return _take_plain(job, "reopen")
+
+
+@room.plain(
+    "POST",
+    "/jobs/<job>/emptied/<key>",
+    _PROBLEMS,
+    roles=ALL,
+    takes="photo",
+    requestBody=PHOTO_BODY,
+    answers=_answers(batch=False),
+)
+def post_emptied(job: str, key: str) -> Response:
+    """Record by one photo that bags are empty
+
+    Every bag of the job on the photo that the book has nothing in is recorded as seen empty, in
+    one act under this key, with the photo.
+    """
+    answer = record_emptied(service(), sender(), job, sent_photo(), key)
+    return respond(replace(answer, status=200) if answer.again else answer)

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from flask import Response, jsonify, request
-from werkzeug.exceptions import UnsupportedMediaType
+from flask import Response, jsonify
 
 from partsvc.api.act_document import reference
 from partsvc.api.files import JPEG, file
-from partsvc.api.room import Room
+from partsvc.api.room import PHOTO_BODY, Room, sent_photo
 from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.work import photos
 
 room = Room("photos", __name__, description="Photos, kept under the hash of what they show.")
 
-TAKEN = ("image/jpeg", "image/png", "image/webp")
-_BODY = {
-    "required": True,
-    "content": {kind: {"schema": {"type": "string", "format": "binary"}} for kind in TAKEN},
-}
 _ANSWERS = {
     201: {
         "description": "The photo is kept; name it in acts by its hash.",
@@ -29,7 +23,7 @@ _ANSWERS = {
 
 @room.plain(
     "POST", "/photos", (400, 401, 403, 413, 415, 422, 503), roles=ALL, answers=_ANSWERS,
-    takes="photo", requestBody=_BODY,
+    takes="photo", requestBody=PHOTO_BODY,
 )  # fmt: skip
 def post_photo() -> Response:
     """Keep a photo
@@ -37,9 +31,7 @@ def post_photo() -> Response:
     It is turned upright and shrunk, and all that the camera wrote into it is removed. The same
     photo twice is one.
     """
-    if request.mimetype not in TAKEN:
-        raise UnsupportedMediaType
-    kept = photos.add(service(), sender(), request.get_data())
+    kept = photos.add(service(), sender(), sent_photo())
     answer = jsonify({"hash": kept.hash, "size_bytes": kept.size_bytes})
     answer.status_code = 201
     answer.headers["Location"] = f"/api/v1/photos/{kept.hash}.jpg"

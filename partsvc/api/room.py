@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import wraps
 from typing import Any
 
-from flask import Response
+from flask import Response, request
 from flask_smorest import Blueprint
+from werkzeug.exceptions import UnsupportedMediaType
 
 from partsvc.api.access import let_in
 from partsvc.api.again import KEY_PARAMETER, answer_once
@@ -33,6 +34,20 @@ from partsvc.domain.acts.kinds import Role
 View = Callable[..., Any]
 
 
+PHOTO_KINDS = ("image/jpeg", "image/png", "image/webp")
+PHOTO_BODY = {
+    "required": True,
+    "content": {kind: {"schema": {"type": "string", "format": "binary"}} for kind in PHOTO_KINDS},
+}
+
+
+def sent_photo() -> bytes:
+    """The body of a request that carries a picture; anything else is told apart by its type."""
+    if request.mimetype not in PHOTO_KINDS:
+        raise UnsupportedMediaType
+    return request.get_data()
+
+
 class Room(Blueprint):  # type: ignore[misc]
     """The addresses of one subject."""
 
@@ -47,6 +62,7 @@ class Room(Blueprint):  # type: ignore[misc]
         roles: frozenset[Role] | None,
         takes: type | None = None,
         takes_document: bool = False,
+        takes_photo: bool = False,
         asks: type = NoParameters,
         gives: type | File | None = None,
         also: File | Sequence[File] = (),
@@ -69,7 +85,7 @@ class Room(Blueprint):  # type: ignore[misc]
         the files that are answered instead when the Accept header asks for one; `same_status` says
         that nothing new had to be made. `first` is done with the body before that transaction, in
         one of its own, and must be harmless when done again. `location` is the address of what was
-        made, over the answer's members.
+        made, over the answer's members. `takes_photo` leaves the body, a picture, to the view.
         """
 
         def declared(function: View) -> View:
@@ -91,8 +107,12 @@ class Room(Blueprint):  # type: ignore[misc]
             view = self.arguments(query_schema_of(asks), location="query", arg_name="asked")(view)
             if takes is not None:
                 view = self.arguments(schema_of(takes), arg_name="given")(view)
-            view = _guarded(view, roles, "document" if takes_document else "json")
+            limit = "photo" if takes_photo else "document" if takes_document else "json"
+            view = _guarded(view, roles, limit)
             found = {*problems, *problems_of(rule, method, roles, takes=takes, writes=writes)}
+            if takes_photo:
+                view = self.doc(requestBody=PHOTO_BODY)(view)
+                found |= {413, 415, 422}
             if etag and method != "GET":
                 found |= {412, 428}
             parameters = [KEY_PARAMETER] if once else []

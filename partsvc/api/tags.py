@@ -8,15 +8,16 @@ from typing import Annotated
 from flask import Response
 
 from partsvc.api.files import PDF, PNG, file
-from partsvc.api.room import Room
-from partsvc.api.running import service
+from partsvc.api.room import Room, sent_photo
+from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.records import Between, Id, Length, Says
 from partsvc.domain.tag_look import TagView
 from partsvc.errors import Invalid
-from partsvc.work import boards, tagging
+from partsvc.work import boards, tag_photos, tagging
 from partsvc.work.answers import Writing
 from partsvc.work.boards import BoardMade, NewBoard
+from partsvc.work.tag_photos import PhotoRead, ReadWanted
 from partsvc.work.tag_view import tag_view
 from partsvc.work.tagging import (
     MOST_ON_A_SHEET,
@@ -126,3 +127,14 @@ def post_void(code: str, *, db: Writing, given: VoidTag) -> TagLine:
     Refused while pieces lie in its bag by the book.
     """
     return tagging.void(service(), db, code, given)
+
+
+@room.at("POST", "/tags/read", roles=ALL, asks=ReadWanted, gives=PhotoRead, takes_photo=True,
+         problems=[404])  # fmt: skip
+def post_read(*, asked: ReadWanted) -> PhotoRead:
+    """Read the tags on a photo
+
+    A tray, a rack or a heap of bags: which tags are on it and where, which bags of the job are
+    missing, which are not of this job.
+    """
+    return tag_photos.read_photo(service(), sender(), sent_photo(), asked)

@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from partsvc.domain.job_state import JobState
 from partsvc.domain.ledger import Book
 from partsvc.domain.places import Place, loose, missing, own_hole, secured
-from partsvc.domain.plan import Hold, Phase, Plan, Position, Step
+from partsvc.domain.plan import Phase, Plan, Position, Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,13 +98,6 @@ def needs_tick(step: Step, phase: Phase) -> bool:
     if step.phase is Phase.REFIT:
         return phase is Phase.REFIT and not (step.holds and not step.readings)
     return phase is Phase.STRIP and not shows_itself
-
-
-def open_holds(step: Step, state: JobState, phase: Phase) -> Iterator[Hold]:
-    """The step's holds for this direction that nobody has passed yet."""
-    for hold in step.holds:
-        if hold.when is phase and hold.id not in state.holds:
-            yield hold
 
 
 def ancestors(plan: Plan, step: Step, phase: Phase) -> tuple[str, ...]:

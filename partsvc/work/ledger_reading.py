@@ -18,12 +18,13 @@ from partsvc.domain.acts.codes import read_code
 from partsvc.domain.canonical import CHAIN_START
 from partsvc.domain.desk import WORKSHOP
 from partsvc.domain.ledger_file import ledger_lines
+from partsvc.domain.people_words import named
 from partsvc.domain.records import Between, Code, Id, Length, Name, Says
 from partsvc.store import acts as act_store
 from partsvc.store import people
 from partsvc.store.acts import LedgerFilter
 from partsvc.store.database import Row
-from partsvc.work import refusals
+from partsvc.work import naming, refusals
 from partsvc.work.facts import job_row
 from partsvc.work.refusals import Ending
 from partsvc.work.service import Service
@@ -193,11 +194,12 @@ def refused_page(service: Service, account: str, wanted: RefusedWanted) -> Refus
         rows = people.refused(db, service.site, account, after=wanted.cursor, limit=wanted.limit)
         ended = refusals.endings(service, db, account, {row["key"] for row in rows})
     following = rows[-1]["cursor"] if len(rows) == wanted.limit else ""
-    shown = tuple(_refused(row, ended.get(row["key"])) for row in rows)
+    names = naming.names(service)
+    shown = tuple(_refused(row, ended.get(row["key"]), names) for row in rows)
     return RefusedPage(refused=shown, next_cursor=following)
 
 
-def _refused(row: Row, ended: Ending | None) -> RefusedShown:
+def _refused(row: Row, ended: Ending | None, names: Mapping[str, str]) -> RefusedShown:
     return RefusedShown(
         id=row["id"],
         at=row["at"],
@@ -207,7 +209,7 @@ def _refused(row: Row, ended: Ending | None) -> RefusedShown:
         recorded_by=row["recorded_by"],
         sent_by=row["sent_by"],
         reason=row["reason"],
-        detail=row["detail"],
+        detail=named(row["detail"], names),
         request=json.loads(row["text"]),
         queued=bool(row["queued"]),
         ended=ended,

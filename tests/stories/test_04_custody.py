@@ -173,6 +173,8 @@ def test_a_lock_is_taken_off_by_whose_it_is(shop: HttpBench, job: str) -> None:
     refused = shop.refused(job, "unlock", person="mate")
     assert refused["reason"] == "anothers-lock"
     assert "This is the lock of mate: only they take it off" in refused["detail"]
+    (first,) = shop.look(f"/jobs/{job}/refused")["refused"][1:]
+    assert first["detail"].startswith("This is the lock of mate:")
     # Saying that mate did it is not mate's own sign-in.
     assert shop.refused(job, "unlock", by="mate")["reason"] == "anothers-lock"
     shop.act(job, "unlock", "mate")

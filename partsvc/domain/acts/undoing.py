@@ -16,15 +16,13 @@ def still_theirs(draft: Draft, past: PastAct) -> None:
     A slip is put right by whoever holds the pieces now, on their own sign-in.
     """
     doing = draft.doing
-    holders = {
-        entry.target.place.at
-        for entry in past.entries
-        if entry.target.place.kind is PlaceKind.WITH and entry.target.place.at != doing.recorded_by
-    }
+    places = {spot.place for entry in past.entries for spot in (entry.source, entry.target)}
+    holders = {place.at for place in places if place.kind is PlaceKind.WITH} - {doing.recorded_by}
     if holders:
         draft.objection(
             "with-another",
-            "What this act moved is with another person now: they undo it, on their own sign-in.",
+            "This act took pieces out of another person's lock box, or put some in: they undo it, "
+            "on their own sign-in.",
             people=tuple(sorted(holders)),
         )
     for step in {

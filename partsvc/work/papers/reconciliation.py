@@ -18,6 +18,7 @@ from labels.paper import (
     TwoLines,
 )
 from partsvc.domain.this_vehicle import OfThisVehicle
+from partsvc.work.papers.account_words import CAME_IN, came_and_went, where_now, words_of
 from partsvc.work.papers.common import facts, footer, stop
 from partsvc.work.reconciling import FindingView, ReconciliationView, reconciliation
 from partsvc.work.service import Service
@@ -114,17 +115,14 @@ def _accounts(view: ReconciliationView) -> Table:
     )
     rows: list[tuple[Cell, ...]] = []
     for one in view.accounts:
-        gone = "".join(f" − {number} {door}" for door, number in one.went_out.items())
-        came = " + ".join(f"{number} {door}" for door, number in one.came_in.items())
-        now = " + ".join(f"{number} {place}" for place, number in one.is_now.items())
+        came = came_and_went(one.came_in, one.went_out, one.in_total)
+        now = where_now(one.is_now, one.now_total)
         verdict: Cell = "yes" if one.balanced else Strong("NO")
-        rows.append(
-            (one.called, f"{came}{gone} = {one.in_total}", f"{now} = {one.now_total}", verdict)
-        )
+        rows.append((one.called, came, now, verdict))
     return Table(columns, tuple(rows), empty="Nothing has moved yet.")
 
 
 def _gates(view: ReconciliationView) -> Table:
     columns = (Column("Reason"), Column("Pieces, net", width_mm=30, align=Align.RIGHT))
-    rows = tuple((gate.replace("-", " "), str(net)) for gate, net in view.gates.items())
+    rows = tuple((words_of(gate, CAME_IN), str(net)) for gate, net in view.gates.items())
     return Table(columns, rows)

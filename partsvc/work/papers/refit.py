@@ -182,8 +182,10 @@ def _part_words(part: PartLine) -> str:
 def _from(line: RefitPosition) -> str:
     if line.tick:
         return "in place, secured"
+    several = len({one.part for one in line.sources}) > 1
     words = [
-        f"{one.quantity} {one.condition} from {one.place}"
+        (f"{one.part}: " if several and not one.instead_of else "")
+        + f"{one.quantity} {one.condition} from {one.place}"
         + (f" ({one.stowed_at})" if one.stowed_at else "")
         + (f": {one.part} for {one.instead_of}" if one.instead_of else "")
         for one in line.sources

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from labels.paper import Align, Block, Cell, Column, Heading, Paragraph, Strong, Table
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import Released
@@ -33,13 +35,26 @@ def statement_blocks(
         blocks.append(Heading("To bear in mind", 2))
         blocks += [Paragraph(one.words) for one in reminders]
     if old:
-        columns = (
-            Column(_BECAME[said.old_parts], share=2.4),
-            Column("No.", width_mm=14, align=Align.RIGHT),
-            Column("Bag", share=1),
-        )
-        blocks.append(Table(columns, tuple((name, str(count), bag) for name, count, bag in old)))
+        blocks.append(_old_parts_table(said, old))
     return blocks
+
+
+def _old_parts_table(said: Released, old: tuple[tuple[str, int, str], ...]) -> Table:
+    """Each old part once for each bag that it lies in; those thrown away lie in none."""
+    counted = Counter[tuple[str, str]]()
+    for name, quantity, bag in old:
+        counted[name, bag] += quantity
+    kept = any(bag for _, bag in counted)
+    columns = (
+        Column(_BECAME[said.old_parts], share=2.4),
+        Column("No.", width_mm=14, align=Align.RIGHT),
+        *((Column("Bag", share=1),) if kept else ()),
+    )
+    rows = [
+        (name, str(number), *((bag,) if kept else ()))
+        for (name, bag), number in sorted(counted.items())
+    ]
+    return Table(columns, tuple(rows))
 
 
 def old_parts_of(desk: Desk, said: Released, act: str) -> tuple[tuple[str, int, str], ...]:

@@ -46,13 +46,13 @@ class ReadWanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TagSeen:
-    """A tag on the photo, and where: its middle as shares of width and height from the top left."""
+    """A tag on the photo, and where: its middle in thousandths of the width and height."""
 
     text: Annotated[str, Says("what the symbol says")]
     code: str
     shown: str
-    x: float
-    y: float
+    x_permille: Annotated[int, Says("from the left, in thousandths of the photo's width")]
+    y_permille: Annotated[int, Says("from the top, in thousandths of the photo's height")]
     belongs: Belongs
     job_number: int | None
     kind: str
@@ -170,8 +170,8 @@ def _tag_seen(
         text=one.text[:200],
         code=code,
         shown=shown_bag(code) if code else "",
-        x=one.x,
-        y=one.y,
+        x_permille=round(one.x * 1000),
+        y_permille=round(one.y * 1000),
         belongs=_belongs(code, row, job),
         job_number=row["job_number"] if row else None,
         kind=row["kind"] if row else "",

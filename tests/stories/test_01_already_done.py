@@ -376,3 +376,18 @@ def test_the_lead_who_went_past_it_does_not_also_judge_it(shop: HttpBench, live:
 
     take(shop, live, stop)
     assert shop.look(f"/jobs/{live}")["stopped"] is False
+
+
+def test_a_queue_that_comes_after_the_release_is_told_and_dismissed(shop: HttpBench) -> None:
+    job = shop.open_job(step("S1", 10, position("P1", {"part": "B"}, sets=2)))
+    said = dict.fromkeys(
+        ("vehicle_searched", "bay_searched", "panels_back", "tools_complete"), True
+    )
+    shop.act(job, "release", "quality", head=shop.look(f"/jobs/{job}")["head"], **said)
+    late = sent_late(shop, job, position="P1", bag=shop.tags[0])
+    assert kinds(shop, job, "refused-act") == [("refused-act", "P1", 1)]
+
+    shop.act(job, "dismiss", refused=late["key"], reason="scanned at the wrong van")
+
+    assert kinds(shop, job, "refused-act") == []
+    assert shop.look(f"/jobs/{job}")["state"] == "released"

@@ -45,6 +45,7 @@ KINDS = (
         request=Dismiss,
         function=dismiss,
         needs=frozenset({Needs.REFUSED}),
+        after_release=True,
         says="A queued act that was refused comes to nothing, and why.",
         example={
             "refused": "0b9b4a5e-6a52-4c0e-9a53-6f0f6f1f6a01",

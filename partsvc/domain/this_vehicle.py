@@ -9,7 +9,7 @@ from partsvc.domain.accepted_numbers import source_words
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_variants import ArrivedOff, Differing, NotApplying, NotDone, Repaired
-from partsvc.domain.job_state import JobState
+from partsvc.domain.job_state import Happened, JobState
 from partsvc.domain.parts import part_words
 from partsvc.domain.places import PlaceKind
 
@@ -100,7 +100,10 @@ def of_this_vehicle(desk: Desk) -> tuple[OfThisVehicle, ...]:
 
 def _other_numbers(desk: Desk) -> list[tuple[str, str, str]]:
     """The last word on every number that was accepted here, or is not taken here."""
-    both = [*desk.state.each(NumberAccepted), *desk.state.each(NumberRefused)]
+    both: list[tuple[Happened, NumberAccepted | NumberRefused]] = [
+        *desk.state.each(NumberAccepted),
+        *desk.state.each(NumberRefused),
+    ]
     both.sort(key=lambda one: one[0].seq)
     last = {(said.position, said.part, said.number): said for _, said in both}
     return [

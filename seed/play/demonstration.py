@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import partial
@@ -46,8 +46,8 @@ def demo(out: Path, data: Path, say: Say) -> None:
         people.set_up(door, access)
         crew = people.signed_in(door)
         played = _play_van(door, crew, clock, out, say)
-        _play_panel(people.signed_in(door), clock, say)
-        account.table(say, played, _play_second_van(door, clock, out))
+        _play_panel(played.people, clock, say)
+        account.table(say, played.tally, _play_second_van(door, clock, out))
     account.how_to_go_on(say, out, data, people.logins(), list(papers.ALL))
 
 
@@ -59,7 +59,7 @@ def _first_morning() -> datetime:
 
 def _play_van(
     door: Door, crew: dict[str, SignedIn], clock: StoryClock, out: Path, say: Say
-) -> Tally:
+) -> Played:
     played = open_van(
         crew,
         clock.at,
@@ -79,7 +79,7 @@ def _play_van(
     played.people = people.signed_in(door)
     papers.fetch(played.people["jorin"], played.job, papers.BEFORE_REFIT, out)
     _refit_and_release(played, out, say)
-    return played.tally
+    return played
 
 
 def _refit_and_release(played: Played, out: Path, say: Say) -> None:
@@ -104,9 +104,10 @@ def _refit_and_release(played: Played, out: Path, say: Say) -> None:
 def _play_second_van(door: Door, clock: StoryClock, out: Path) -> Tally:
     """The same procedure recorded the long way on the next day, without a word."""
     clock.at = max(clock.at, _first_morning() + timedelta(days=1))
-    quiet = second_van.open_second(people.signed_in(door), clock.at, told=clock)
+    morning = people.signed_in(door, "tove", "asha", "jorin")
+    quiet = second_van.open_second(morning, clock.at, told=clock)
     second_van.strip_and_supply(quiet)
-    quiet.people = people.signed_in(door)
+    quiet.people = people.signed_in(door, "tove", "miro", "brun", "jorin")
     second_van.refit_without_mistakes(quiet)
     quality = quiet.hand("brun", quiet.clock(after=SECOND_SHIFT * 2), Row.REFIT)
     van.release(quality, quality.signed.get(quiet.path)["head"])
@@ -118,7 +119,7 @@ def _limits(played: Played) -> str:
     return str(played.read("reconciliation")["limits"])
 
 
-def _play_panel(crew: dict[str, SignedIn], clock: StoryClock, say: Say) -> None:
+def _play_panel(crew: Mapping[str, SignedIn], clock: StoryClock, say: Say) -> None:
     groups = panel.record()["groups"]
     lead = crew["jorin"]
     job = lead.make("/jobs", {"title": panel.record()["title"]})["id"]

@@ -33,7 +33,10 @@ def operations(bench: HttpBench) -> list[tuple[str, str, set[str]]]:
 
 def at(path: str) -> str:
     """An address with something in each of its gaps."""
-    gaps = ("job", "part", "code", "photo", "number", "key", "vehicle", "person", "line")
+    gaps = (
+        "job", "part", "code", "photo", "number", "key", "vehicle", "person", "line", "printer",
+        "printing",
+    )  # fmt: skip
     return path.format(**dict.fromkeys(gaps, "1")).removeprefix("/api/v1")
 
 

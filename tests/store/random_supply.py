@@ -7,11 +7,18 @@ from collections.abc import Callable
 from ledger_bench import WORKSHOP
 from random_moment import Members, Moment
 
-from partsvc.store import order_lines
+from partsvc.store import keeping, order_lines
 from partsvc.work.order_lines import NewLine, add
 
 BATCHES = ["L-23", "L-24"]
 DAYS = ["2020-01-31", "2099-12-31"]
+
+
+def _worked_on(at: Moment) -> bool:
+    """Whether the job still takes new order lines: read anew, others may have ended it since."""
+    with at.world.bench.service.database.reading() as db:
+        row = keeping.job(db, at.world.bench.service.site, at.desk.account)
+    return row is not None and row["state"] == "open"
 
 
 def _line(at: Moment) -> str:
@@ -19,11 +26,12 @@ def _line(at: Moment) -> str:
     bench, job = at.world.bench, at.desk.account
     with bench.service.database.writing() as db:
         lines = [one.id for one in order_lines.of_job(db, bench.service.site, job)]
-        if not lines:
+        row = keeping.job(db, bench.service.site, job)
+        if not lines and row is not None and row["state"] == "open":
             asked = NewLine(part=at.part_of_the_catalogue(), quantity=at.number())
             made = add(bench.service, db, bench.sender("desk"), job, asked)
             lines = [made.line.id]
-    return at.rng.choice(lines)
+    return at.rng.choice(lines) if lines else "no-line"
 
 
 def _dated(at: Moment) -> Members:
@@ -33,7 +41,7 @@ def _dated(at: Moment) -> Members:
 def receive(at: Moment) -> Members:
     """New parts arrive: on a line, for a job, of a batch, or just so."""
     found: Members = {"part": at.part(), "quantity": at.number(6), **_dated(at)}
-    if at.desk.state.released is None and at.chance(30):
+    if at.chance(30) and _worked_on(at):
         return {**found, "order": _line(at)}
     return {**found, **at.some(job=at.desk.account)}
 
@@ -42,7 +50,7 @@ def issue(at: Moment) -> Members:
     """New parts are handed out, or came straight for the job on a line of its."""
     source = at.rng.choice(["stock", "bench", "delivered", "bought"])
     found: Members = {"bag": at.bag(), "part": at.part(), "quantity": at.number(), **_dated(at)}
-    if at.desk.state.released is None and at.chance(10):
+    if at.chance(10) and _worked_on(at):
         return {**found, "source": "delivered", "order": _line(at)}
     return {**found, **at.some(source=source)}
 

@@ -80,6 +80,8 @@ HABITS = (
     ("receive", "receive", "issue", "issue", "stock-count"),
     ("hold", "apply", "apply"),
     ("stray", "identify"),
+    ("missing", "missing", "missing", "remove"),
+    ("retag", "stow", "seen-empty"),
     ("remove", "exchange", "exchange"),
     ("correct", "correct"),
     ("put-on", "take-off"),

@@ -291,7 +291,11 @@ class RoughWeek(RuleBasedStateMachine):
         assert (self.lying(old), self.lying(new)) == ({}, before)
         assert handing_over.hand_over_record(bench.service, old).taken_over_by
         self.world.jobs[self.world.jobs.index(old)] = new
-        self.owners = {tag: new if job == old else job for tag, job in self.owners.items()}
+        # A tag that was lost and replaced is dead: it goes along with nothing.
+        dead = {row["code"] for row in self.state()["tag"] if row["void_reason"]}
+        self.owners = {
+            tag: new if job == old and tag not in dead else job for tag, job in self.owners.items()
+        }
 
     def lying(self, job: str) -> dict[tuple[str, ...], int]:
         """What is where on a job, thrown out pieces left aside."""

@@ -33,11 +33,13 @@ from labels.paper import (
     KeepTogether,
     Paper,
     Paragraph,
+    Pictures,
     Signature,
     Table,
     TwoLines,
 )
 from labels.paper_parts import Sign, SignLines, words
+from labels.paper_pictures import pictures_side_by_side
 from labels.paper_style import (
     BODY_SIZE,
     HAIR,
@@ -144,6 +146,8 @@ def _flowables(block: Block) -> list[Flowable]:
             return [table(block), Spacer(0, 5 * MM)]
         case TwoLines(lines):
             return [Spacer(0, 1.5 * MM), status_table(lines), Spacer(0, 5 * MM)] if lines else []
+        case Pictures(pictures):
+            return [pictures_side_by_side(pictures), Spacer(0, 3 * MM)] if pictures else []
         case Signature(labels):
             return [SignLines(labels, TEXT_WIDTH), Spacer(0, 3 * MM)] if labels else []
         case KeepTogether(inner):

@@ -153,13 +153,30 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo, small, with words below it; `jpeg` is a whole JPEG, PNG or WebP file."""
+
+    jpeg: bytes
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Photos side by side, at most two in a row."""
+
+    pictures: tuple[Picture, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class KeepTogether:
     """Blocks that stay on one page if a page can hold them."""
 
     blocks: tuple[Block, ...]
 
 
-Block: TypeAlias = Heading | Paragraph | Caution | Table | TwoLines | Signature | KeepTogether
+Block: TypeAlias = (
+    Heading | Paragraph | Caution | Table | TwoLines | Pictures | Signature | KeepTogether
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,7 +50,7 @@ def table(block: Table) -> Flowable:
     if not rows:
         rows = [[[words(block.empty, style(BODY_SIZE))], *[[]] * (len(widths) - 1)]]
         commands.append(("SPAN", (0, 1), (-1, 1)))
-    return _grid([head, *rows], widths, commands, repeat=1)
+    return grid([head, *rows], widths, commands, repeat=1)
 
 
 def column_widths(columns: Sequence[Column]) -> list[float]:
@@ -79,7 +79,7 @@ def facts_table(facts: Sequence[tuple[str, str]]) -> Flowable:
     ]
     cells += [[]] * (-len(cells) % _FACTS_A_ROW)
     rows = [cells[start : start + _FACTS_A_ROW] for start in range(0, len(cells), _FACTS_A_ROW)]
-    return _grid(rows, [TEXT_WIDTH / _FACTS_A_ROW] * _FACTS_A_ROW, [], pad_y=1.1 * MM)
+    return grid(rows, [TEXT_WIDTH / _FACTS_A_ROW] * _FACTS_A_ROW, [], pad_y=1.1 * MM)
 
 
 def status_table(lines: Sequence[StatusLine]) -> Flowable:
@@ -100,7 +100,7 @@ def status_table(lines: Sequence[StatusLine]) -> Flowable:
         ("LEFTPADDING", (0, 0), (0, -1), 3 * MM),
         ("RIGHTPADDING", (-1, 0), (-1, -1), 4 * MM),
     ]
-    return _grid(rows, widths, commands, pad_y=3 * MM)
+    return grid(rows, widths, commands, pad_y=3 * MM)
 
 
 def framed(content: Sequence[Flowable], line: float) -> Flowable:
@@ -110,7 +110,7 @@ def framed(content: Sequence[Flowable], line: float) -> Flowable:
         ("LEFTPADDING", (0, 0), (-1, -1), 4 * MM),
         ("RIGHTPADDING", (0, 0), (-1, -1), 4 * MM),
     ]
-    return _grid([[list(content)]], [TEXT_WIDTH], commands, pad_y=3 * MM)
+    return grid([[list(content)]], [TEXT_WIDTH], commands, pad_y=3 * MM)
 
 
 def _title(column: Column) -> list[Flowable]:
@@ -137,7 +137,7 @@ def _cell(cell: Cell, align: Align) -> list[Flowable]:
             return [words(cell, style(BODY_SIZE, align=align))]
 
 
-def _grid(
+def grid(
     rows: Sequence[Sequence[object]],
     widths: Sequence[float],
     commands: Sequence[Command],
@@ -145,6 +145,7 @@ def _grid(
     repeat: int = 0,
     pad_y: float = 1.5 * MM,
 ) -> Flowable:
+    """Cells of drawn pieces in rows, as all tables of a paper look; long ones are carried over."""
     look = TableStyle(
         [
             ("FONTNAME", (0, 0), (-1, -1), Weight.REGULAR.value),

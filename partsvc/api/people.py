@@ -6,7 +6,7 @@ from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
 from partsvc.api.running import service
 from partsvc.domain.acts.kinds import Role
-from partsvc.work import people, signing_in
+from partsvc.work import badges, people, signing_in
 from partsvc.work.answers import Writing
 from partsvc.work.people import (
     NewPerson,
@@ -16,6 +16,7 @@ from partsvc.work.people import (
     PersonShown,
 )
 from partsvc.work.signing_in import NewToken, TokenShown
+from partsvc.work.tagging import TagLine
 
 room = Room("people", __name__, description="Who works here, and for what.")
 LEAD = frozenset({Role.LEAD})
@@ -70,3 +71,13 @@ def post_token(person: str, *, db: Writing, given: NewToken) -> TokenShown:
     because its stored answer would be a secret.
     """
     return signing_in.program_token(service(), db, person, given)
+
+
+@room.at("POST", "/people/<person>/badge", roles=LEAD, gives=TagLine, status=201, writes=True,
+         problems=[409])  # fmt: skip
+def post_badge(person: str, *, db: Writing) -> TagLine:
+    """Mint a badge for somebody
+
+    A tag that says who they are. Print it as any tag; void it when it is lost.
+    """
+    return badges.mint_badge(service(), db, person)

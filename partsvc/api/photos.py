@@ -6,10 +6,12 @@ from flask import Response, jsonify
 
 from partsvc.api.act_document import reference
 from partsvc.api.files import JPEG, file
+from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import PHOTO_BODY, Room, sent_photo
 from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
-from partsvc.work import photos
+from partsvc.work import job_photos, photos
+from partsvc.work.job_photos import JobPhotos, PhotosWanted
 
 room = Room("photos", __name__, description="Photos, kept under the hash of what they show.")
 
@@ -44,3 +46,14 @@ def get_photo(photo: str) -> Response:
     answer = file(photos.photo(service(), photo), JPEG)
     answer.headers["Cache-Control"] = "private, max-age=31536000, immutable"
     return answer
+
+
+@room.at("GET", "/jobs/<job>/photos", roles=ALL, asks=PhotosWanted, gives=JobPhotos,
+         headers=LINK_HEADER)  # fmt: skip
+def get_photos_of_job(job: str, *, asked: PhotosWanted) -> tuple[JobPhotos, dict[str, str]]:
+    """List the photos of a job, of a step, a position or a bag
+
+    Each with the act that carries it, and whether it shows how it was before, or after.
+    """
+    page = job_photos.photos_of_job(service(), job, asked)
+    return page, next_page("after", page.next_after or None)

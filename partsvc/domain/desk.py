@@ -28,6 +28,8 @@ WORKSHOP = "workshop"
 
 # A tag printed for one of these stays what it is, whatever it is first used for.
 PRINTED_FOR = ("old-parts", "board", "pocket")
+# Tags that hang on something that holds no pieces.
+NOT_ON_BAGS = {"rack": "a rack place", "temporary": "a temporary item"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +84,7 @@ class TagFacts:
     belongs: str = ""
     kind: str = ""
     void_because: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -313,6 +316,7 @@ class Draft:
                 "take a blank tag.",
                 bag=shown_bag(code),
             )
+        self._is_on_a_bag(tag)
         if tag.void:
             self.objection(
                 "void-tag",
@@ -330,6 +334,17 @@ class Draft:
             # it is a bag in use, and somebody must see it empty.
             self._claim(code, tag.kind if tag.kind in PRINTED_FOR else kind)
         return bag(code)
+
+    def _is_on_a_bag(self, tag: TagFacts) -> None:
+        """Object to a tag that was printed for a rack place or an item; refuse somebody's badge."""
+        if tag.kind == "person":
+            raise self.refusal("not-a-bag", "This is somebody's badge. Scan the tag of the bag.")
+        if tag.kind in NOT_ON_BAGS and tag.code not in self.desk.state.tags:
+            self.objection(
+                "not-a-bag",
+                f"Tag {shown_bag(tag.code)} was printed for {NOT_ON_BAGS[tag.kind]}. Scan the tag "
+                "of the bag, or take a blank one.",
+            )
 
     def _claim(self, code: str, kind: str) -> None:
         claimed = TagUsed(tag=code, kind=kind)

@@ -109,4 +109,4 @@ def search_words(found: Sequence[Happened]) -> str:
         return "Search for it, and record where and what was found."
     if len(people) < 2:
         return f"Searched by one person ({told}); let another search."
-    return f"Searched by {len(people)} people ({told}); quality decides."
+    return f"Searched by {len(people)} people ({told}): quality may decide."

@@ -19,7 +19,7 @@ from partsvc.domain.ledger import Holding
 from partsvc.domain.look import look_alikes
 from partsvc.domain.parts import Rule
 from partsvc.domain.people_words import called_by_id, named
-from partsvc.domain.places import Condition, PlaceKind, own_hole
+from partsvc.domain.places import Condition, Place, PlaceKind, own_hole
 from partsvc.domain.plan import Hold, Phase, Position, StackItem, Step
 from partsvc.domain.precedence import refit_order
 from partsvc.domain.progress import needs_tick, not_in_place, whereabouts
@@ -301,7 +301,11 @@ def _sources(desk: Desk, position: Position, counts: UseCounts) -> tuple[tuple[S
 
 
 def candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]:
-    """Pieces that may go in here: its own used ones unless single-use, then new ones."""
+    """Pieces that may go in here: its own used ones unless single-use, then new ones.
+
+    Of new ones those first that lie where its own pieces went: they were exchanged there, and the
+    bag of another step would be short of them.
+    """
     held = [*desk.book.among(own_hole(position.id), item.numbers)]
     laid_up = (
         one
@@ -317,7 +321,26 @@ def candidates(desk: Desk, position: Position, item: StackItem) -> list[Holding]
         if new or (home and item.rule is not Rule.REPLACE):
             held.append(one)
     held += _serving(desk, position, item)
-    return sorted(held, key=lambda one: (one.spot.condition is Condition.NEW, one.spot))
+    if len({one.spot.place for one in held}) < 2:
+        return held
+    went_to = _own_places(desk, position)
+    return sorted(
+        held,
+        key=lambda one: (
+            one.spot.condition is Condition.NEW,
+            one.spot.place not in went_to,
+            one.spot,
+        ),
+    )
+
+
+def _own_places(desk: Desk, position: Position) -> set[Place]:
+    """Where pieces of a position went when they came off."""
+    return {
+        posted.entry.target.place
+        for posted in desk.posted
+        if posted.entry.target.lot == position.id
+    }
 
 
 def _serving(desk: Desk, position: Position, item: StackItem) -> list[Holding]:

@@ -60,8 +60,9 @@ def _exchange(desk: Desk, one: Finding, other: Finding) -> StoryLine:
     unlike = difference(shape_of(shapes[0]), shape_of(shapes[1])) if all(shapes) else ""  # type: ignore[arg-type]
     words = (
         f"{called(desk, one.part)} and {called(desk, other.part)} were exchanged between step "
-        f"{one.step_number} ({here}) and step {other.step_number} ({there}). {unlike}".strip()
+        f"{one.step_number} ({here}) and step {other.step_number} ({there})"
     )
+    words += f": {unlike}." if unlike else "."
     return StoryLine(words=words, step=one.step, step_number=one.step_number, position=one.position)
 
 

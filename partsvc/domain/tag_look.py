@@ -92,6 +92,10 @@ class TagView:
     carries: Annotated[
         tuple[str, ...], Says("what lies on a carrier that is in it, though booked at its place")
     ] = ()
+    words: Annotated[str, Says("what stands on it, as it was minted")] = ""
+    copies: Annotated[int, Says("how often it was printed; every copy is good")] = 0
+    person: Annotated[str, Says("whose badge it is")] = ""
+    name: Annotated[str, Says("what that person is called")] = ""
 
 
 def blank_tag(facts: TagFacts, kind: str, on_board: OnBoard = NO_BOARD) -> TagView:

@@ -12,8 +12,8 @@ from pathlib import Path
 from sqlite_utils import Database as Tables
 from sqlite_utils import Migrations
 
-from partsvc.store import tables as schema
 from partsvc.store import (
+    photos,
     tables_between,
     tables_boards,
     tables_endings,
@@ -22,9 +22,11 @@ from partsvc.store import (
     tables_numbers,
     tables_orders,
     tables_people,
+    tables_photos,
     tables_printing,
     triggers,
 )
+from partsvc.store import tables as schema
 from partsvc.store.database import FILE, connect, tables
 
 migrations = Migrations("partsvc")
@@ -147,6 +149,14 @@ def m009_takeovers(db: Tables) -> None:
     """A later job takes over what is left of one that ended incomplete, its tags with it."""
     _run(db, tables_endings.TAKEOVER)
     _run(db, triggers.TAKEOVER)
+
+
+@migrations()
+def m020_photos_and_badges(db: Tables) -> None:
+    """What the photos in acts are of, and badges: tags that are a person's."""
+    _run(db, tables_photos.PHOTOS)
+    _run(db, triggers.BADGES)
+    photos.index_all(db.conn)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

@@ -212,6 +212,15 @@ WHEN NEW.board <> OLD.board OR NEW.pocket <> OLD.pocket
 BEGIN SELECT RAISE(ABORT, 'tag: a pocket stays on its board'); END;
 """
 
+BADGES = """
+CREATE TRIGGER tag_stays_its_persons BEFORE UPDATE OF person ON tag
+WHEN NEW.person <> OLD.person
+BEGIN SELECT RAISE(ABORT, 'tag: a badge is one person''s for life'); END;
+CREATE TRIGGER tag_of_a_person_holds_no_pieces BEFORE UPDATE OF account ON tag
+WHEN NEW.account <> '' AND OLD.person <> ''
+BEGIN SELECT RAISE(ABORT, 'tag: a badge is on no bag'); END;
+"""
+
 TAKEOVER = (
     _append_only("takeover")
     + """

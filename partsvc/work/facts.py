@@ -192,6 +192,7 @@ def tag_facts(service: Service, db: sqlite3.Connection, row: Row, account: str) 
         void=bool(row["void_reason"]),
         void_because=row["void_reason"],
         kind=row["kind"],
+        words=row["words"],
         belongs=belongs,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from dataclasses import replace
 from typing import cast
@@ -32,7 +33,7 @@ from partsvc.errors import (
     NotFound,
 )
 from partsvc.store import acts as act_store
-from partsvc.store import boards, keeping
+from partsvc.store import boards, keeping, photos
 from partsvc.work import clock
 from partsvc.work.asked import Payload
 from partsvc.work.service import Sender, Service
@@ -61,6 +62,8 @@ def write(
         payload=payload,
     )
     _index(service, db, draft.desk.account, drafted)
+    if envelope.photos:
+        photos.index(db, service.site, row.account, row.seq, json.loads(row.text))
     if drafted.note_for_workshop is not None:
         _note_for_workshop(service, db, draft, drafted.note_for_workshop, sender, received_at)
     return _body(draft, drafted, row)

@@ -18,7 +18,7 @@ from partsvc.domain.parts import Part, Rule, part_words
 from partsvc.domain.places import Condition, bag
 from partsvc.domain.plan import Plan, Position
 from partsvc.store import acts as act_store
-from partsvc.store import balances, boards, keeping, supply
+from partsvc.store import badges, balances, boards, keeping, supply
 from partsvc.store.database import Row
 from partsvc.work.facts import pinned_plan
 from partsvc.work.service import Service, parts_of
@@ -65,10 +65,21 @@ def faces_of(service: Service, db: sqlite3.Connection, rows: Sequence[Row]) -> l
         return _About(job, plan_of(service, db, job), inside, supply.lots(db, service.site, new))
 
     on_boards = boards.places(db, service.site, [row["code"] for row in rows])
+    names = _names(service, db, rows)
     return [
-        _face(service, row, known_job(row["account"]), parts, on_boards.get(row["code"]))
+        _face(
+            service, row, known_job(row["account"]), parts, on_boards.get(row["code"]),
+            names.get(row["code"], row["words"]),
+        )
         for row in rows
-    ]
+    ]  # fmt: skip
+
+
+def _names(service: Service, db: sqlite3.Connection, rows: Sequence[Row]) -> dict[str, str]:
+    """What the people are called whose badges are among these tags; an erased name is an id."""
+    codes = [row["code"] for row in rows if row["kind"] == "person"]
+    found = badges.holders(db, service.site, codes) if codes else {}
+    return {code: one["name"] or f"person {one['person']}" for code, one in found.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +98,7 @@ def _face(
     about: _About | None,
     parts: Mapping[str, Part],
     on_board: tuple[str, int] | None,
+    words: str,
 ) -> TagFace:
     kind, band, shape = _KINDS.get(row["kind"], _KINDS["bag"])
     if on_board is not None:
@@ -97,10 +109,10 @@ def _face(
         kind=kind,
         kind_band=band,
         kind_shape=shape,
-        part=row["words"] or None,
+        part=words or None,
     )
     if about is None:
-        return face if row["words"] else replace(face, lines=BY_HAND)
+        return face if words else replace(face, lines=BY_HAND)
     vehicle = about.job["model"] or about.job["vin"] or None
     face = replace(face, job=f"Job {about.job['number']}", vehicle=vehicle)
     held = about.inside.at(bag(row["code"]))

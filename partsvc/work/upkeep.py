@@ -26,7 +26,7 @@ from partsvc.domain.ledger_file import Verified, ledger_lines, verify_lines
 from partsvc.domain.records import Fault, Plain
 from partsvc.errors import BadFile, Busy, NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import checking, endings
+from partsvc.store import checking, endings, photos
 from partsvc.store.database import Row
 from partsvc.work.act_index import Said, columns_differ, effects_differ, entries_differ
 from partsvc.work.service import Service
@@ -221,6 +221,8 @@ def _index_faults(db: sqlite3.Connection, site: str, found: _Found) -> Iterator[
             yield Fault(f"tag {tag}", f"is not {', '.join(last)}'s, which {how}")
     if endings.takeovers(db, site) != found.taken_over:
         yield Fault("takeovers", "which job took over which is not as the openings say")
+    for account, seq in photos.astray(db, site):
+        yield Fault(f"account {account}, act {seq}", "what its photos are of is kept otherwise")
     for job, state in checking.job_states(db, site).items():
         if state != found.states.get(job, "open"):
             yield Fault(f"job {job}", f"is kept as {state}, its acts left it otherwise")

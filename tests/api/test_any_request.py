@@ -18,7 +18,7 @@ import pytest
 import schemathesis
 import yaml
 from http_bench import HttpBench
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from hypothesis.errors import Unsatisfiable
 from ledger_bench import position, step
@@ -173,6 +173,8 @@ def test_any_ill_formed_request_is_refused_as_documented(
     @given(case=document[path][method].as_strategy(generation_mode=GenerationMode.NEGATIVE))
     @every(ILL_FORMED)
     def refused(case: Any) -> None:
+        # A parameter with no value at all is not sent, and what is left is well formed.
+        assume([] not in (case.query or {}).values())
         # A batch is judged act by act, each in its own answer.
         batch = isinstance(case.body, dict) and "acts" in case.body
         checks = CHECKS if batch else [*CHECKS, negative_data_rejection]

@@ -16,6 +16,7 @@ from partsvc.domain.gates import place_words
 from partsvc.domain.ledger import Holding
 from partsvc.domain.places import SCRAP, Condition, Gate, Place, bag, with_person
 from partsvc.domain.records import AtMost, Code, Id, Line, Says
+from partsvc.domain.tag_kinds import bag_words
 from partsvc.errors import Invalid
 
 
@@ -36,7 +37,10 @@ class Stow:
     """Where a tagged bag is now: a rack, a trolley, inside another box."""
 
     tags: Annotated[tuple[Code, ...], AtMost(100), Says("the bags that were put there")]
-    at: Annotated[Line, Says("the rack place, trolley or box")]
+    at: Annotated[Line | None, Says("the rack place, trolley or box, in words")] = None
+    at_tag: Annotated[Code | None, Says("its tag instead: a rack place, or a box of this job")] = (
+        None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,10 +86,33 @@ def _coming_from(draft: Draft, act: Rebag) -> Place:
 
 def stow(draft: Draft, act: Stow) -> None:
     """Where bags stand now, a board with all its pockets; moves no pieces."""
+    place = _stowed_at(draft, act)
     for code in act.tags:
         draft.use_bag(code)
         for one in (code, *draft.desk.boards.get(code, ())):
-            draft.effect(Stowed(tag=one, at=act.at))
+            draft.effect(Stowed(tag=one, at=place))
+
+
+def _stowed_at(draft: Draft, act: Stow) -> str:
+    """The place in words: as said, or as they stand on the tag that was scanned for it."""
+    code = act.at_tag
+    if code is None:
+        if act.at is None:
+            raise Invalid("Say where they stand: `at` in words, or its tag in `at_tag`.", field="at")
+        return act.at
+    if act.at is not None:
+        raise Invalid("Say the place once: in `at`, or by its tag in `at_tag`.", field="at")
+    if code in act.tags:
+        raise Invalid("A bag does not stand inside itself. Scan the place's tag.", field="at_tag")
+    tag = draft.desk.tags.get(code)
+    if tag is None or tag.kind != "rack":
+        draft.use_bag(code)
+        return bag_words(draft.desk, code)
+    if tag.void:
+        draft.objection(
+            "void-tag", f"Tag {shown_bag(code)} of the rack place was voided. Print a new one."
+        )
+    return tag.words or f"rack place {shown_bag(code)}"
 
 
 def discard(draft: Draft, act: Discard) -> None:

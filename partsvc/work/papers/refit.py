@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from labels.draw_paper import paper_pdf
 from labels.paper import (
     Block,
@@ -14,6 +17,8 @@ from labels.paper import (
     Marked,
     Paper,
     Paragraph,
+    Picture,
+    Pictures,
     Signature,
     Table,
     Tick,
@@ -26,6 +31,7 @@ from partsvc.domain.refit_list import RefitList, RefitPosition, RefitStep
 from partsvc.domain.strip_list import PartLine
 from partsvc.work.papers.common import cautions, facts, footer, stop
 from partsvc.work.papers.reconciliation import of_vehicle
+from partsvc.work.papers.step_pictures import step_pictures
 from partsvc.work.refit_list import refit_list
 from partsvc.work.service import Service
 
@@ -44,11 +50,14 @@ _LOOK_ALIKES = 3
 
 def refit_pdf(service: Service, job: str) -> bytes:
     """The refit checklist of a job as a PDF."""
-    return paper_pdf(refit_paper(refit_list(service, job)))
+    checklist = refit_list(service, job)
+    return paper_pdf(refit_paper(checklist, step_pictures(service, checklist)))
 
 
-def refit_paper(checklist: RefitList) -> Paper:
-    """What the refit checklist says."""
+def refit_paper(
+    checklist: RefitList, pictures: Mapping[str, tuple[Picture, ...]] = MappingProxyType({})
+) -> Paper:
+    """What the refit checklist says; `pictures` are the photos of how each step was before."""
     blocks: list[Block] = [*stop(checklist.stopped), *cautions(checklist.cautions)]
     blocks.append(
         Paragraph(
@@ -61,7 +70,7 @@ def refit_paper(checklist: RefitList) -> Paper:
     blocks += [Paragraph(words) for words in checklist.custody]
     blocks += _over_all(checklist)
     for step in checklist.steps:
-        blocks.extend(_step(step))
+        blocks.extend(_step(step, pictures.get(step.id, ())))
     if checklist.not_on_this_vehicle:
         blocks.append(Heading("Not on this vehicle", 2))
         blocks.append(of_vehicle(checklist.not_on_this_vehicle))
@@ -86,7 +95,7 @@ def _sources(checklist: RefitList) -> list[str]:
     return [f"Torques and angles as stated by: {'; '.join(sorted(named))}."] if named else []
 
 
-def _step(step: RefitStep) -> list[Block]:
+def _step(step: RefitStep, pictures: tuple[Picture, ...]) -> list[Block]:
     zone = f" · {step.zone}" if step.zone else ""
     head: list[Block] = [Heading(f"{step.order}. Step {step.number}: {step.title}{zone}", 2)]
     usual = set(USUAL.values())
@@ -98,6 +107,7 @@ def _step(step: RefitStep) -> list[Block]:
         head.append(Paragraph(hazards))
     if step.not_done_because:
         head.append(Paragraph(f"NOT DONE: {step.not_done_because}"))
+    head += [Pictures(pictures)] if pictures else []
     rows = [*_ticks(step), *map(_position, step.positions)]
     if not rows:
         return [KeepTogether(tuple(head))]

@@ -35,7 +35,7 @@ def at(path: str) -> str:
     """An address with something in each of its gaps."""
     gaps = (
         "job", "part", "code", "photo", "number", "key", "vehicle", "person", "line", "printer",
-        "printing",
+        "printing", "stock",
     )  # fmt: skip
     return path.format(**dict.fromkeys(gaps, "1")).removeprefix("/api/v1")
 

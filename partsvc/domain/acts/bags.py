@@ -98,7 +98,9 @@ def _stowed_at(draft: Draft, act: Stow) -> str:
     code = act.at_tag
     if code is None:
         if act.at is None:
-            raise Invalid("Say where they stand: `at` in words, or its tag in `at_tag`.", field="at")
+            raise Invalid(
+                "Say where they stand: `at` in words, or its tag in `at_tag`.", field="at"
+            )
         return act.at
     if act.at is not None:
         raise Invalid("Say the place once: in `at`, or by its tag in `at_tag`.", field="at")

@@ -88,7 +88,8 @@ HABITS = (
     ("rebag", "discard", "remark"),
     ("reverse",),
     ("done", "done"),
-    ("remove", "hand-over", "fit"),
+    ("remove", "remove", "hand-over", "hand-over", "fit"),
+    ("picture", "picture"),
     ("lock", "lock", "unlock", "unlock"),
     ("hold", "hold", "lapse"),
     ("remark", "correct", "correct"),
@@ -99,6 +100,7 @@ HABITS = (
     ("remove", "exchange-carrier", "secure"),
     ("lend", "borrow", "lend", "borrow"),
     ("lose", "stray", "identify", "borrow"),
+    ("fit", "fit", "dismiss", "dismiss"),
 )
 STEPS = settings(
     max_examples=24,

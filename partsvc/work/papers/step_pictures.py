@@ -41,5 +41,7 @@ def _newest(rows: list[Row]) -> dict[str, list[Row]]:
 
 
 def _words(row: Row, where: Mapping[str, str]) -> str:
-    told = (where.get(row["position"], ""), words_of(json.loads(row["text"])))
-    return ": ".join(("Before", *filter(None, told)))
+    place = where.get(row["position"], "")
+    return ": ".join(
+        filter(None, (f"Before, {place}" if place else "Before", words_of(json.loads(row["text"]))))
+    )

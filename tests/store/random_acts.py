@@ -160,6 +160,13 @@ def _remark(at: Moment) -> Members:
     }
 
 
+def _picture(at: Moment) -> Members:
+    of: Members = {"position": at.position()} if at.chance(60) else {"bag": at.bag()}
+    photo = f"{at.number(9):064x}"
+    more = at.some(step=at.step(), when="after", words="as it w\u00e4s")
+    return {**of, "photos": [photo], **more}
+
+
 def _correct(at: Moment) -> Members:
     if at.chance(20):
         return random_variants.repair(at)
@@ -251,6 +258,7 @@ MAKERS: dict[str, Callable[[Moment], Members]] = {
     "exchange": _exchange, "fit": _fit, "secure": _secure, "count": _count, "adjust": _adjust,
     "seen-empty": _seen_empty,
     "inspect": _inspect, "confirm": _confirm, "remark": _remark, "correct": _correct,
+    "picture": _picture,
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
     **random_people.MAKERS,

@@ -6,12 +6,13 @@ it would start a whole typesetting system. Nothing is opened before the first wo
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import Enum
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from threading import Lock
-from typing import Final
+from typing import Final, cast
 
 from PIL import ImageFont
 from reportlab.pdfbase import pdfmetrics
@@ -57,6 +58,24 @@ def width_mm(text: str, size_mm: float, weight: Weight) -> float:
     """How wide the words come out, from the font's own advance widths and in the size's unit."""
     family()
     return float(pdfmetrics.stringWidth(text, weight.value, size_mm))
+
+
+def has_letter(letter: str) -> bool:
+    """Whether the letter can be printed: the typeface has it, light and bold."""
+    return ord(letter) in _letters()
+
+
+@lru_cache(maxsize=1)
+def _letters() -> frozenset[int]:
+    family()
+    regular, bold = (frozenset(_letters_of(weight)) for weight in Weight)
+    return regular & bold
+
+
+def _letters_of(weight: Weight) -> Iterable[int]:
+    font = pdfmetrics.getFont(weight.value)
+    assert isinstance(font, TTFont), "family() registers fonts of this kind alone"
+    return cast(Iterable[int], font.face.charToGlyph)
 
 
 @lru_cache(maxsize=64)

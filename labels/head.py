@@ -14,8 +14,8 @@ from labels.items import Box, Item, Mark, Text
 from labels.tag import Band, TagFace
 from labels.wording import joined, plain
 
-CAP_HEIGHT: Final = 0.73
-"""Height of capitals and digits as a share of the type size, from the font's own table."""
+CAP_HEIGHT: Final = 0.745
+"""Height of capitals and digits, round ones reach furthest, as a share of the type size."""
 
 _TAIL: Final = 0.21
 """How far the tails of J and Q reach below the baseline, as a share of the type size."""

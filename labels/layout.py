@@ -32,7 +32,7 @@ from labels.shapes import Shape
 from labels.stock import Stock
 from labels.symbol import QUIET_MODULES, Correction, symbol
 from labels.tag import TagFace
-from labels.wording import joined
+from labels.wording import joined, plain
 
 MM_PER_INCH: Final = 25.4
 
@@ -204,8 +204,9 @@ def _filled_in_by_hand(
     pitch = min(_WRITE_ON_MOST_MM, room / count)
     for k, word in enumerate(lines[:count]):
         y = foot - _HAIR_MM / 2 - (count - 1 - k) * pitch
-        text = one_line(word, size.inner_width_mm / 3, LEAST_SIZE_MM, Weight.REGULAR)
-        yield Text(size.inset_mm, y - DESCENT * LEAST_SIZE_MM, LEAST_SIZE_MM, Weight.REGULAR, text)
+        text = one_line(plain(word), size.inner_width_mm / 3, LEAST_SIZE_MM, Weight.REGULAR)
+        baseline = y - _HAIR_MM / 2 - DESCENT * LEAST_SIZE_MM
+        yield Text(size.inset_mm, baseline, LEAST_SIZE_MM, Weight.REGULAR, text)
         yield Rule(size.inset_mm, y, size.inner_width_mm, _HAIR_MM)
 
 

@@ -19,6 +19,7 @@ from labels.layout import LEAST_MODULE_MM, LabelSize, label_size, lay_out
 from labels.stock import TRAY_HEAD_MM, Stock
 from labels.symbol import QUIET_MODULES, Correction, symbol
 from labels.tag import Pocket, TagFace
+from labels.wording import joined
 
 _LINE_MM: Final = 0.2
 _NUMBER_MM: Final = 4.2
@@ -29,10 +30,11 @@ _GAP_MM: Final = 1.0
 def items_on(face: TagFace, stock: Stock) -> tuple[Item, ...]:
     """Everything on a label and where it stands, from the label's top left corner.
 
-    Raises PayloadFault for a payload no tag can carry and LayoutFault for a label too small.
+    A tag without pockets on a tray's stock keeps all its words, as on any other label. Raises
+    PayloadFault for a payload no tag can carry and LayoutFault for a label too small.
     """
     label = label_size(stock)
-    if stock.pockets:
+    if stock.pockets and face.pockets:
         return tuple(_tray(face, label, stock))
     # What stands below a hole is moved by whole printer dots, or modules would fall between them.
     top_mm = ceil(stock.top_mm / label.dot_mm) * label.dot_mm
@@ -76,7 +78,7 @@ def _stub(face: TagFace, label: LabelSize, stub_mm: float) -> Iterator[Item]:
     yield code
     left = code.x_mm + code.side_mm + QUIET_MODULES * code.module_mm
     yield from _line(face.shown_code, left, top + stub_mm / 2, label, size_mm=_NUMBER_MM)
-    words = " · ".join(filter(None, (face.kind, face.job)))
+    words = joined(face.kind, face.job)
     yield from _line(words, left, top + stub_mm / 2 + _NUMBER_MM, label, size_mm=_CODE_MM)
 
 
@@ -113,7 +115,7 @@ def _tray(face: TagFace, label: LabelSize, stock: Stock) -> Iterator[Item]:
     yield code
     x = code.x_mm + code.side_mm + QUIET_MODULES * code.module_mm
     foot = inset + TRAY_HEAD_MM - _GAP_MM
-    yield from head_items(face, x, inset, width=label.width_mm - inset - x, foot=foot)
+    yield from head_items(face, x, code.y_mm, width=label.width_mm - inset - x, foot=foot)
     width = (label.width_mm - 2 * inset) / stock.pocket_columns
     height = (label.height_mm - 2 * inset - TRAY_HEAD_MM) / stock.pocket_rows
     for place, pocket in enumerate(face.pockets):

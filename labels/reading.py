@@ -22,6 +22,8 @@ _QR: Final = zxingcpp.BarcodeFormats((zxingcpp.BarcodeFormat.QRCode,))
 _LONGEST_PX: Final = 4000
 """Twelve million pixels at most are searched; more only takes longer."""
 
+_SOFTENED_PX: Final = 1.5
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -59,12 +61,20 @@ def read_picture(image: Image.Image) -> tuple[Reading, ...]:
 
 
 def _looks(grey: Image.Image) -> Iterator[Image.Image]:
-    """The picture as it is; enlarged where it is small; with bright scratches closed."""
+    """The picture as it is; enlarged where it is small; with bright scratches closed; softened.
+
+    A scratch through a finder pattern hides it from a look at the bare picture. The wider closing
+    and the softening are measured in pixels, so a large photo is shrunk for them first.
+    """
     yield grey
     if max(grey.size) <= _LONGEST_PX // 2:
         twice = (grey.width * 2, grey.height * 2)
         yield grey.resize(twice, Image.Resampling.BICUBIC)
     yield grey.filter(ImageFilter.MinFilter(3))
+    small = grey.copy()
+    small.thumbnail((_LONGEST_PX // 2, _LONGEST_PX // 2), Image.Resampling.BOX)
+    yield small.filter(ImageFilter.MinFilter(5)).filter(ImageFilter.MaxFilter(5))
+    yield small.filter(ImageFilter.GaussianBlur(_SOFTENED_PX))
 
 
 def _reading(code: zxingcpp.Barcode, width: int, height: int) -> Reading:

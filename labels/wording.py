@@ -2,14 +2,23 @@
 
 Names come from many hands and programs. A tab, a line feed or a stray control character would
 be drawn as an empty frame, and a letter written in two code points would be measured as two.
+
+The typeface has the letters of Latin, Greek and Cyrillic writing and of a few more. What it has
+not, Chinese or Thai for one, is printed as one `NOT_PRINTED` sign for each stretch, so that
+nobody takes a gap for the whole name: the words around it, the code and the symbol stay.
 """
 
 from __future__ import annotations
 
 import unicodedata
+from itertools import groupby
 from typing import Final
 
+from labels.fonts import has_letter
+
 ELLIPSIS: Final = "…"
+NOT_PRINTED: Final = "\N{REPLACEMENT CHARACTER}"
+"""A question mark in a black diamond: here are letters that the typeface does not have."""
 
 MOST_LETTERS: Final = 300
 """No label holds more in one row; longer words are cut before they are measured."""
@@ -35,6 +44,13 @@ def joined(*texts: str | None) -> str:
 
 def _printable(text: str) -> str:
     composed = unicodedata.normalize("NFC", text)
-    return "".join(
+    letters = (
         letter for letter in composed if letter.isspace() or unicodedata.category(letter)[0] != "C"
     )
+    return "".join(
+        "".join(stretch) if known else NOT_PRINTED for known, stretch in groupby(letters, _known)
+    )
+
+
+def _known(letter: str) -> bool:
+    return letter.isspace() or has_letter(letter)

@@ -4,6 +4,18 @@
 
 Every tag is drawn at the dots of its stock, then spoilt and photographed (`wear`) to the degrees
 in `GRADES`, and read by zxing-cpp, which shares no code with the encoder.
+
+- fresh: as it came from the printer, held straight.
+- used: days in a workshop. A quarter of the symbol under a light film of grease, small
+  drops of mud beside the finder patterns, a thin scratch from edge to edge, the corner without a
+  finder pattern torn off by two modules, then photographed at any angle, a little from the
+  side, in uneven light, faded and slightly out of focus.
+- rough: more of each, two wide scratches, and mud that falls on the finder patterns too.
+- ruined: most of it. Such a tag is reprinted.
+
+What is beyond the grade "used": mud over a finder pattern. Without all three of them no reader
+finds a symbol, whatever its correction, so the code stands beside it in large print as well.
+A misread is any text that does not stand on the tag; there may be none in any grade.
 """
 
 from __future__ import annotations
@@ -34,8 +46,8 @@ GRADES = (
     Grade(name="fresh", module_px=6),
     Grade(
         name="used", module_px=6, blur_modules=0.2, turn_deg=180, tilt=0.10, shade=0.6, ink=0.7,
-        noise=4, film=0.25, film_ink=0.7, scratches=1, scratch_modules=0.25, torn_modules=2,
-        quality=85,
+        noise=4, film=0.25, film_ink=0.7, mud=0.003, scratches=1, scratch_modules=0.25,
+        torn_modules=2, quality=85,
     ),
     Grade(
         name="rough", module_px=5, blur_modules=0.3, turn_deg=180, tilt=0.16, shade=0.5, ink=0.6,
@@ -43,11 +55,17 @@ GRADES = (
         scratch_modules=0.5, torn_modules=3, quality=75,
     ),
     Grade(
-        name="ruined", module_px=4, blur_modules=0.45, turn_deg=180, tilt=0.25, shade=0.4, ink=0.45,
-        noise=10, film=0.4, film_ink=0.4, mud=0.05, mud_on_finders=True, scratches=5,
-        scratch_modules=0.5, torn_modules=5, quality=60,
+        name="ruined", module_px=4, blur_modules=0.4, turn_deg=180, tilt=0.25, shade=0.4, ink=0.5,
+        noise=8, film=0.4, film_ink=0.5, mud=0.03, mud_on_finders=True, scratches=3,
+        scratch_modules=0.5, torn_modules=4, quality=60,
     ),
 )  # fmt: skip
+
+SMEARED = tuple(
+    Grade(name=f"mud {share:.0%}", module_px=6, blur_modules=0.2, turn_deg=180, mud=share)
+    for share in (0.03, 0.06, 0.09)
+)
+"""Only mud, beside the finder patterns: what correction is there for."""
 
 AROUND_MODULES = 10
 
@@ -194,12 +212,12 @@ def main() -> None:
     begun = time.perf_counter()
     rates = list(trial(map(load, stock_keys()), grades, given.tags))
     print(table(rates))
-    print("\n| payload | grade | L | M | Q | H |\n| --- | --- | ---: | ---: | ---: | ---: |")
+    print("\n| payload | wear | L | M | Q | H |\n| --- | --- | ---: | ---: | ---: | ---: |")
     for before in ("", "HTTPS://PARTS.EXAMPLE/T/"):
-        for grade in grades:
-            print(by_correction(before, grade, given.tags * 5))
+        for grade in (*grades, *SMEARED):
+            print(by_correction(before, grade, given.tags * 2))
     photos = sum(rate.tags for rate in rates)
-    print(f"\n{photos} photos of whole tags in {time.perf_counter() - begun:.0f} s")
+    print(f"\n{photos} photos of tags in {time.perf_counter() - begun:.0f} s")
 
 
 if __name__ == "__main__":

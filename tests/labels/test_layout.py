@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,8 +12,9 @@ from tag_bench import BAG, BLANK, FACES, NEW_PARTS, OLD_PARTS, TRAY
 
 from labels.fit import LEAST_SIZE_MM, LayoutFault
 from labels.fonts import ASCENT, DESCENT, Weight, picture_font, width_mm
-from labels.items import Box, Item, Mark, Rule, Symbol, Text
+from labels.items import Box, Dashes, Item, Mark, Ring, Rule, Symbol, Text
 from labels.layout import LEAST_MODULE_MM, LabelSize, label_size, lay_out
+from labels.on_stock import items_on
 from labels.shapes import Shape
 from labels.stock import (
     DPI_RANGE,
@@ -23,7 +25,8 @@ from labels.stock import (
     load,
     stock_keys,
 )
-from labels.tag import Band, TagFace, TagFault
+from labels.tag import Band, Pocket, TagFace, TagFault
+from labels.wording import NOT_PRINTED
 
 Edges = tuple[float, float, float, float]
 
@@ -43,7 +46,7 @@ INK_DOTS = 1000
 WORDS = st.one_of(
     st.none(),
     st.text(max_size=400),
-    st.text(alphabet="ÅÄÖgjpqyQWМЖщΩφ ", max_size=200),
+    st.text(alphabet="ÅÄÖgjpqyQWМЖщΩφĞİıŞżłЁ六角ト🔧 ", max_size=200),
     st.lists(st.sampled_from(["bolt", "M10", "W" * 60, "—", "left"]), max_size=60).map(" ".join),
 )
 CODES = st.text(alphabet="0123456789ABCDEFGHJKLMNPQRSTUVWXYZ", min_size=8, max_size=8)
@@ -94,7 +97,10 @@ def edges(item: Item) -> Edges:
     match item:
         case Text():
             return ink(item)
-        case Rule():
+        case Ring():
+            half = item.across_mm / 2
+            return (item.x_mm - half, item.y_mm - half, item.x_mm + half, item.y_mm + half)
+        case Rule() | Dashes():
             half = item.line_mm / 2
             x, y = item.x_mm, item.y_mm
             return (x, y - half, x + item.length_mm, y + half)
@@ -178,6 +184,85 @@ def test_whatever_the_words_no_type_is_smaller_than_can_be_read(
 
     assert min(text.size_mm for text in texts(items)) >= LEAST_SIZE_MM
     assert all(text.text for text in texts(items))
+
+
+def ink_edges(item: Item) -> Edges:
+    """Where something is printed: a symbol without its quiet zone."""
+    if isinstance(item, Symbol):
+        far = item.side_mm
+        return (item.x_mm, item.y_mm, item.x_mm + far, item.y_mm + far)
+    return edges(item)
+
+
+@pytest.mark.parametrize("key", stock_keys())
+@settings(deadline=None, max_examples=8)
+@given(face=faces(), lines=st.lists(WORDS.filter(bool), max_size=6), pockets=st.integers(0, 144))
+def test_whatever_the_words_every_stock_keeps_them_apart_and_inside_its_inset(
+    key: str, face: TagFace, lines: list[str], pockets: int
+) -> None:
+    stock = load(key)
+    inside = tuple(Pocket(n + 1, f"{n:08}") for n in range(min(pockets, stock.pockets)))
+    face = replace(face, lines=tuple(lines), pockets=inside)
+
+    items = items_on(face, stock)
+
+    assert clashes(items) == []
+    assert min(text.size_mm for text in texts(items)) >= LEAST_SIZE_MM
+    near = stock.inset_mm - 1e-6
+    for item in items:
+        # Where it is cut, torn or punched a line may run to the edge.
+        if not isinstance(item, Ring | Dashes):
+            left, top, right, foot = ink_edges(item)
+            assert (left >= near, top >= near) == (True, True)
+            assert right <= stock.label_width_mm - near
+            assert foot <= stock.label_height_mm - near
+
+
+@pytest.mark.parametrize("key", stock_keys())
+def test_the_longest_names_of_steps_and_positions_leave_every_stock_its_rule(key: str) -> None:
+    step = "Schritt 118 Hochvoltkabelführungsschienenbefestigungsschraube lösen und ablegen " * 2
+    face = replace(BAG, step=step, position="Za trzecią poprzeczką, nad szyną wiązki " * 6)
+
+    shown = " ".join(text.text for text in texts(items_on(face, load(key))))
+
+    assert face.shown_code in shown
+    assert load(key).write_on or "REPLACE: single-use, do not put back" in shown
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "Śruba kołnierzowa zażółć gęślą jaźń",
+        "Flanş cıvatası İĞŞ ığş",
+        "Φλαντζωτή βίδα άέήίόύώ",
+        "Болт с фланцем, съёмный",
+        "Bulông mặt bích",
+    ],
+)
+def test_letters_beyond_english_are_printed_as_written(part: str) -> None:
+    assert part in words(TagFace(code="K7M2X9QD", part=part), label_size(load("a4-2x4")))
+
+
+def test_letters_that_the_typeface_has_not_are_marked_and_the_code_stays() -> None:
+    face = TagFace(code="K7M2X9QD", part="六角ボルト M10", position="左前 left \N{WRENCH}")
+
+    shown = words(face, label_size(load("a4-2x4"))).splitlines()
+
+    assert shown == ["K7M2-X9QD", f"{NOT_PRINTED} M10", f"{NOT_PRINTED} left {NOT_PRINTED}"]
+
+
+@pytest.mark.parametrize("key", ["tie-on-60x120-300", "tie-on-a4-3x2"])
+def test_a_stub_says_kind_and_job_in_one_clean_line(key: str) -> None:
+    face = TagFace(code="K7M2X9QD", kind="BAG\t六", job="Job\n12")
+
+    assert f"BAG {NOT_PRINTED} · Job 12" in [one.text for one in texts(items_on(face, load(key)))]
+
+
+@pytest.mark.parametrize("key", ["tray-160x110-300", "tray-a4-4x6"])
+def test_a_bags_tag_on_a_trays_stock_loses_no_word(key: str) -> None:
+    shown = {text.text for text in texts(items_on(BAG, load(key)))}
+
+    assert {BAG.rule, BAG.lookalike, *BAG.cautions} <= shown
 
 
 @settings(deadline=None, max_examples=60)

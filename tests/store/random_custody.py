@@ -29,7 +29,10 @@ def _hand_over(at: Moment) -> Members:
     if held and at.chance(40):
         one = at.rng.choice(held)
         what = at.some(part=one.part, position=one.spot.lot)
-    return {"to": _person(at), **what, **at.some(from_person=_holder(at))}
+    giver = _holder(at)
+    takers = [one for one in PEOPLE if one != giver] if at.chance(90) else [*PEOPLE, "nobody"]
+    said: Members = {"from_person": giver} if at.chance(85) else {}
+    return {"to": at.rng.choice(takers), **what, **said}
 
 
 def _lock(at: Moment) -> Members:

@@ -7,8 +7,9 @@ places from 1, both sums are zero modulo 29:
 
 Two different codes therefore differ in at least three places: every wrong character, every pair
 of wrong characters and every swap is seen, a single wrong character is even located, and up to
-two unreadable ones can be worked out. The result is only ever suggested, never taken: a person
-looks at the tag again.
+two unreadable ones can be worked out. The result is only suggested, and a person looks at the tag
+again; but a character that stands on no tag (O, I, U) is read as the one it is taken for, where
+both sums say that it is that one.
 """
 
 import re
@@ -23,6 +24,9 @@ FREE_LENGTH: Final = 6
 LENGTH: Final = 8
 #: How many different codes there are.
 CAPACITY: Final = len(ALPHABET) ** FREE_LENGTH
+
+#: What eye and hand make of the characters of a tag: an O was a D, a C or a G.
+_TAKEN_FOR: Final = dict.fromkeys("0OQ", "DCG") | dict.fromkeys("1IL", "JT7") | {"U": "V"}
 
 _PRIME: Final = len(ALPHABET)
 _VALUE: Final = {character: value for value, character in enumerate(ALPHABET)}
@@ -78,12 +82,16 @@ def shown(code: TagCode) -> str:
 def read(typed: str) -> TagCode:
     """The code that was typed or scanned: any case, with blanks or dashes, or as the tag's link.
 
-    The host of a link is not looked at. MistypedCode when the check sums do not hold.
+    The host of a link is not looked at. One look-alike that no tag carries is read as meant.
+    MistypedCode when the check sums do not hold.
     """
     cleaned = _cleaned(typed)
     if len(cleaned) != LENGTH:
         raise MistypedCode(typed, words=_length_words(len(cleaned)))
     strange = tuple(at for at, character in enumerate(cleaned) if character not in _VALUE)
+    meant = _as_meant(cleaned, strange)
+    if meant is not None:
+        return meant
     if strange:
         raise _unreadable(typed, cleaned, strange=strange)
     if check_sums(cleaned) != (0, 0):
@@ -173,6 +181,16 @@ def _filled_in(cleaned: str, strange: tuple[int, ...]) -> tuple[TagCode, ...]:
         if check_sums(attempt) == (0, 0):
             return (TagCode(attempt),)
     return ()
+
+
+def _as_meant(cleaned: str, strange: tuple[int, ...]) -> TagCode | None:
+    """The code with its one look-alike put right, if the sums give what it is taken for."""
+    if len(strange) != 1:
+        return None
+    at = strange[0]
+    found = _filled_in(cleaned, strange)
+    takes = _TAKEN_FOR.get(cleaned[at], "")
+    return found[0] if found and found[0][at] in takes else None
 
 
 def _doubt(cleaned: str, suspects: tuple[int, ...], *, swapped: bool) -> str:

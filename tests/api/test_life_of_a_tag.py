@@ -110,6 +110,11 @@ def test_a_look_alike_that_was_typed_leads_to_the_one_tag_that_was_meant(
 ) -> None:
     code = bench.tags[0]
     for at in range(len(code)):
-        told = problem(bench.get(f"/tags/{code[:at]}{strange}{code[at + 1 :]}"))
-        assert (told["status"], told["suggestions"]) == (422, [code])
+        found = bench.get(f"/tags/{code[:at]}{strange}{code[at + 1 :]}")
+        # What it is often taken for is read as meant; anything else is suggested.
+        if found.status_code == 200:
+            assert dict(found.json or {})["code"] == code
+        else:
+            told = problem(found)
+            assert (told["status"], told["suggestions"]) == (422, [code])
     assert bench.look(f"/tags/{code[:4].lower()}-{code[4:].lower()}")["code"] == code

@@ -3,7 +3,7 @@
 from itertools import combinations
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from stdnum.iso7064 import mod_37_36
 
@@ -125,8 +125,22 @@ def test_two_wrong_characters_are_never_read_as_a_code(code, places, by, by_too)
     assert code not in mistyped(typed).suggestions or "changed places" in mistyped(typed).words
 
 
+TAKEN_FOR = {
+    "0": "DCG", "O": "DCG", "Q": "DCG", "1": "JT7", "I": "JT7", "L": "JT7", "U": "V",
+}  # fmt: skip
+
+
+@given(CODES)
+def test_a_look_alike_that_no_tag_carries_is_read_as_meant(code):
+    for at, right in enumerate(code):
+        for strange in (typed for typed, meant in TAKEN_FOR.items() if right in meant):
+            assert read(with_character(code, at, strange)) == code
+
+
 @given(CODES, st.integers(0, LENGTH - 1), st.sampled_from("01OQILU?ß*"))
 def test_one_unreadable_character_is_worked_out_but_only_suggested(code, at, strange):
+    assume(code[at] not in TAKEN_FOR.get(strange, ""))
+
     error = mistyped(with_character(code, at, strange))
 
     assert error.suspects == (at,)

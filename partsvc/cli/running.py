@@ -13,7 +13,7 @@ from partsvc.app import create_app, open_app
 from partsvc.cli.common import folder_option, out_option, told, write
 from partsvc.config import SettingFault, Settings
 from partsvc.work.first_start import first_access
-from partsvc.work.printing import Worker
+from partsvc.work.print_worker import Worker
 from partsvc.work.service import open_service
 
 

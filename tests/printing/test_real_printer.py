@@ -16,6 +16,7 @@ from partsvc.domain.printing import Stage
 from partsvc.ipp.printer import Declined, Printer
 from partsvc.store import printing as store
 from partsvc.work import printing
+from partsvc.work.print_worker import go_round
 from partsvc.work.printers import Format, PrinterGiven, add_printer, printer_now
 from partsvc.work.printing import PrintingShown, PrintWanted
 
@@ -47,7 +48,7 @@ def work_until(
     end = time.monotonic() + seconds
     while not true(found := printing.look(bench.service, ident)):
         assert time.monotonic() < end, f"it stays as it is: {found}"
-        printing.go_round(bench.service)
+        go_round(bench.service)
         time.sleep(0.05)
     return found
 
@@ -156,7 +157,7 @@ def test_a_lost_answer_to_the_creation_of_a_job_finds_the_job_again(
 
     monkeypatch.setattr(Printer, "create", cut_off)
     with pytest.raises(ConnectionResetError):
-        printing.go_round(bench.service)
+        go_round(bench.service)
     assert work_until(bench, ident, ended).stage is Stage.PRINTED
     assert room.printed() == [digest(bench, ident)]
 

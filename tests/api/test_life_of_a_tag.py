@@ -10,7 +10,7 @@ from ledger_bench import position, step
 
 from partsvc.domain.printing import MOST_TRIES
 from partsvc.domain.tagcode import ALPHABET
-from partsvc.work.printing import go_round
+from partsvc.work.print_worker import go_round
 
 PRINTER = {"name": "bench 4", "address": "ipp://localhost:9/ipp/print", "stock": "a4-3x7"}
 LOOK_ALIKES = "0O1IL"

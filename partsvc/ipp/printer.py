@@ -359,8 +359,14 @@ def _job_facts(group: Group) -> JobFacts:
 
 def _connection(address: str, seconds: float) -> tuple[http.client.HTTPConnection, str]:
     """A connection to an `ipp`, `ipps`, `http` or `https` address, and the path to ask there."""
-    found = urlsplit(address)
-    if found.scheme not in ("ipp", "ipps", "http", "https") or not found.hostname:
+    try:
+        found = urlsplit(address)
+        known = found.scheme in ("ipp", "ipps", "http", "https") and found.hostname is not None
+        # The port is read here for its range, and the name for letters that no address has.
+        known = known and found.port != 0 and (found.hostname or "").encode("idna") != b""
+    except ValueError:
+        known = False
+    if not known or found.hostname is None:
         raise Declined(
             f"{address} is no printer's address. It looks like ipp://printer.local/ipp/print."
         )

@@ -7,7 +7,6 @@ next one what to ask the printer, and nothing is ever sent twice on a guess.
 from __future__ import annotations
 
 import logging
-import sqlite3
 import threading
 
 from partsvc.domain.printing import MOST_TRIES, Heard, Next, Stage, after, next_step, pause_s
@@ -18,7 +17,6 @@ from partsvc.ipp.printer import (
     JobState,
     NoSuchJob,
     Printer,
-    PrinterFault,
     Unreachable,
     reason_words,
 )
@@ -191,6 +189,7 @@ class Worker:
             busy = 0
             try:
                 busy = go_round(self._service)
-            except (sqlite3.Error, PrinterFault, RuntimeError):
+            except Exception:
+                # Whatever it is, the other printers and the next minute must not pay for it.
                 LOG.exception("printing stopped for a moment and goes on")
             self._stop.wait(0.05 if busy else ROUND_S)

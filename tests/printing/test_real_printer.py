@@ -171,6 +171,28 @@ def test_cancelled_before_it_was_sent_is_not_printed(bench: Bench, room: Printer
     assert room.printed() == [digest(bench, second)]
 
 
-def test_a_wrong_address_is_said_in_words(bench: Bench) -> None:
+@pytest.mark.parametrize(
+    "address",
+    [
+        "lp0",
+        "ipp://",
+        "ipp://[printer/ipp",
+        "ipp://printer:99999/ipp",
+        "ipp://" + "x" * 80 + ".local",
+    ],
+)
+def test_a_wrong_address_is_said_in_words(address: str) -> None:
     with pytest.raises(Declined, match="no printer's address"):
-        Printer("lp0").facts()
+        Printer(address).facts()
+
+
+def test_one_bad_address_stops_no_other_printer(bench: Bench, room: PrinterRoom) -> None:
+    given = PrinterGiven(name="old", address="ipp://printer:99999/ipp", stock=SINGLE)
+    with bench.service.database.writing() as db:
+        wrong = add_printer(bench.service, db, given).id
+    (lost,) = ask(bench, wrong, bench.tags[:1])
+    room.switch_on()
+    (good,) = ask(bench, put_up(bench, room, stock=SINGLE), bench.tags[1:2])
+    assert work_until(bench, good, ended).stage is Stage.PRINTED
+    failed = work_until(bench, lost, ended)
+    assert (failed.stage, "no printer's address" in failed.words) == (Stage.FAILED, True)

@@ -25,7 +25,8 @@ class Settings:
     """How this service is set up.
 
     `zone` is the workshop's time zone, for due dates and shifts. `public_address` is what tags
-    link to, without a slash at its end; empty if tags carry their bare code.
+    link to, without a slash at its end; empty if tags carry their bare code. `listeners` is how
+    many open pages are told of news at once; the others ask for them.
     """
 
     folder: Path
@@ -39,6 +40,7 @@ class Settings:
     photo_bytes: int = 12 * MIB
     sign_ins_at_once: int = 10
     seconds_between_sign_ins: int = 6
+    listeners: int = 24
 
     def __post_init__(self) -> None:
         if not 0 < self.port < 65_536:
@@ -50,7 +52,7 @@ class Settings:
         for limit in ("json_bytes", "document_bytes", "photo_bytes"):
             if getattr(self, limit) < 1024:
                 raise SettingFault(f"{limit} must be at least 1024.")
-        for pace in ("sign_ins_at_once", "seconds_between_sign_ins"):
+        for pace in ("sign_ins_at_once", "seconds_between_sign_ins", "listeners"):
             if getattr(self, pace) < 1:
                 raise SettingFault(f"{pace} must be at least 1.")
         _known_zone(self.zone)
@@ -73,7 +75,7 @@ def from_environment(environment: Mapping[str, str]) -> Settings:
 
 _NUMBERS = (
     "port", "json_bytes", "document_bytes", "photo_bytes", "sign_ins_at_once",
-    "seconds_between_sign_ins",
+    "seconds_between_sign_ins", "listeners",
 )  # fmt: skip
 
 

@@ -6,9 +6,9 @@ import re
 
 from flask import g, request
 
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import Role
 from partsvc.errors import NotAllowed, NotSignedIn
+from partsvc.web.running import service
 from partsvc.work import signing_in
 
 _BEARER = re.compile(r"Bearer +([A-Za-z0-9._~+/=-]{1,200})", re.IGNORECASE)

@@ -12,10 +12,10 @@ from partsvc.api.again import REPLAY_HEADER, respond
 from partsvc.api.problems import problem, status_of
 from partsvc.api.reading import read_object
 from partsvc.api.room import PHOTO_BODY, Room, sent_photo
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, JOB, JUDGES, WORKSHOP
 from partsvc.domain.records import Plain
 from partsvc.errors import Invalid
+from partsvc.web.running import sender, service
 from partsvc.work.batches import Item, post_batch
 from partsvc.work.posting import post
 from partsvc.work.tag_photos import record_emptied

@@ -14,10 +14,10 @@ from urllib.parse import quote
 
 from flask import Response, jsonify, request
 
-from partsvc.api.running import sender, service
 from partsvc.api.schemas_from_records import answer_schema_of
 from partsvc.domain.records import Plain, encode
 from partsvc.errors import Malformed
+from partsvc.web.running import sender, service
 from partsvc.work.answers import Writing, once
 from partsvc.work.posting import Answer
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.open_bags import OpenBags
 from partsvc.domain.release_questions import ReleaseQuestions
+from partsvc.web.running import service
 from partsvc.work.open_bags import open_bags
 from partsvc.work.release_questions import release_questions
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.custody_list import CustodyList
+from partsvc.web.running import service
 from partsvc.work.custody_view import custody
 
 room = Room("custody", __name__, description="Who holds what, and whose locks are on.")

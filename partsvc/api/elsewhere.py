@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
+from partsvc.web.running import service
 from partsvc.work.away_list import AwayShown, away
 from partsvc.work.bay import StraysShown, strays
 

@@ -6,8 +6,8 @@ from flask import Response
 
 from partsvc.api.files import PDF, file, rather
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
+from partsvc.web.running import service
 from partsvc.work import papers
 from partsvc.work.handing_over import HandOverRecord, hand_over_record
 

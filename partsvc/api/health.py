@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from partsvc.api.problems import known_problems
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.errors import NotFound
+from partsvc.web.running import service
 
 room = Room("service", __name__, description="The service itself.")
 

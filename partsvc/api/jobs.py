@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, HANDS, SUPPLY
+from partsvc.web.running import sender, service
 from partsvc.work import jobs
 from partsvc.work.answers import Writing
 from partsvc.work.jobs import (

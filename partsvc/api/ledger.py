@@ -7,9 +7,9 @@ from flask import Response
 from partsvc.api.files import CSV, LINES, file, rather
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL, WORKSHOP
 from partsvc.errors import Invalid
+from partsvc.web.running import service
 from partsvc.work import ledger_reading as ledger
 from partsvc.work.ledger_reading import LedgerPage, LedgerWanted, RefusedPage, RefusedWanted
 

@@ -6,9 +6,9 @@ from flask import Response
 
 from partsvc.api.files import CSV, file, rather
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, SUPPLY, Role
 from partsvc.domain.order_view import LineShown
+from partsvc.web.running import sender, service
 from partsvc.work import on_order, order_lines, order_notes, papers
 from partsvc.work.answers import Writing
 from partsvc.work.on_order import OnOrder, OnOrderShown

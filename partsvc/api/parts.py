@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL, Role
 from partsvc.domain.parts import Part
 from partsvc.errors import Invalid
+from partsvc.web.running import service
 from partsvc.work import catalogue
 from partsvc.work.answers import Writing
 from partsvc.work.catalogue import ByNumber, PartShown, PartsPage, StockPage

@@ -5,10 +5,10 @@ from __future__ import annotations
 from partsvc.api.order_lines import DESK
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.desk_order import DeskOrder
 from partsvc.domain.waiting import WaitingList
+from partsvc.web.running import sender, service
 from partsvc.work import desk_order, notices
 from partsvc.work.answers import Writing
 from partsvc.work.notices import NoticesPage, NoticesWanted, TickNotices

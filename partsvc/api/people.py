@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import Role
+from partsvc.web.running import service
 from partsvc.work import badges, people, signing_in
 from partsvc.work.answers import Writing
 from partsvc.work.people import (

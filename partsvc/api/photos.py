@@ -8,8 +8,8 @@ from partsvc.api.act_document import reference
 from partsvc.api.files import JPEG, file
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import PHOTO_BODY, Room, sent_photo
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
+from partsvc.web.running import sender, service
 from partsvc.work import job_photos, photos
 from partsvc.work.job_photos import JobPhotos, PhotosWanted
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, Role
+from partsvc.web.running import sender, service
 from partsvc.work import printers
 from partsvc.work import printing as _printing
 from partsvc.work.answers import Writing

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, Role
 from partsvc.domain.plan import Plan
+from partsvc.web.running import sender, service
 from partsvc.work import procedures
 from partsvc.work.answers import Writing
 from partsvc.work.procedures import ByKey, ProceduresPage, RevisionShown

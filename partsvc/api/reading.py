@@ -11,9 +11,9 @@ from flask import Request, request
 from webargs.flaskparser import FlaskParser
 from werkzeug.exceptions import UnsupportedMediaType
 
-from partsvc.api.running import running
 from partsvc.domain.canonical import Json, NotCanonical, parse_strict
 from partsvc.errors import Invalid, Malformed
+from partsvc.web.running import running
 
 JSON_TYPE = "application/json"
 

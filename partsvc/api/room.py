@@ -27,9 +27,9 @@ from partsvc.api.declared import (
     problems_of,
 )
 from partsvc.api.reading import StrictParser, limit_body
-from partsvc.api.running import service
 from partsvc.api.schemas_from_records import answer_schema_of, query_schema_of, schema_of
 from partsvc.domain.acts.kinds import Role
+from partsvc.web.running import service
 
 View = Callable[..., Any]
 

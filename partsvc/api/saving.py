@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import Role
+from partsvc.web.running import sender, service
 from partsvc.work.answers import Writing
 from partsvc.work.procedures import RevisionShown
 from partsvc.work.saving_procedures import SaveAs, save_as_procedure

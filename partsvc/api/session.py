@@ -7,8 +7,8 @@ from werkzeug.exceptions import TooManyRequests
 
 from partsvc.api.access import bearer_token
 from partsvc.api.room import Room
-from partsvc.api.running import running, service
 from partsvc.domain.acts.kinds import ALL
+from partsvc.web.running import running, service
 from partsvc.work import signing_in
 from partsvc.work.signing_in import SessionShown, SignIn, TokenShown
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL, Role
+from partsvc.web.running import sender, service
 from partsvc.work import working_alone
 from partsvc.work.answers import Writing
 from partsvc.work.working_alone import AlonePermit, AlonePermitShown

@@ -9,11 +9,11 @@ from flask import Response
 
 from partsvc.api.files import PDF, PNG, file
 from partsvc.api.room import Room, sent_photo
-from partsvc.api.running import sender, service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.records import Between, Id, Length, Says
 from partsvc.domain.tag_look import TagView
 from partsvc.errors import Invalid
+from partsvc.web.running import sender, service
 from partsvc.work import boards, tag_photos, tagging
 from partsvc.work.answers import Writing
 from partsvc.work.boards import BoardMade, NewBoard

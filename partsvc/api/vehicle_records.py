@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
+from partsvc.web.running import service
 from partsvc.work.vehicle_records import VehicleRecord, vehicle_record
 
 room = Room("vehicle records", __name__, description="What stays on a vehicle's record.")

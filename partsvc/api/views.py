@@ -6,11 +6,11 @@ from flask import Response
 
 from partsvc.api.files import CSV, PDF, file, rather
 from partsvc.api.room import Room
-from partsvc.api.running import service
 from partsvc.domain.acts.kinds import ALL
 from partsvc.domain.order_list import OrderList
 from partsvc.domain.refit_list import RefitList
 from partsvc.domain.strip_list import StripList
+from partsvc.web.running import service
 from partsvc.work import papers
 from partsvc.work.ordering import order
 from partsvc.work.reconciling import ReconciliationView, reconciliation

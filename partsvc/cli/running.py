@@ -58,7 +58,7 @@ def serve(folder: Path, host: str, port: int, threads: int, zone: str, public_ad
         create_app(service, settings),
         host=host,
         port=port,
-        threads=threads,
+        threads=threads + settings.listeners,
         ident="partsvc",
         max_request_body_size=settings.photo_bytes + 1024 * 1024,
     )

@@ -91,6 +91,12 @@ def head(db: sqlite3.Connection, site: str, account: str) -> tuple[int, str] | N
     return (row["head_seq"], row["head"]) if row else None
 
 
+def heads(db: sqlite3.Connection, site: str) -> dict[str, int]:
+    """The number of the newest act, by account."""
+    rows = db.execute("SELECT id, head_seq FROM account WHERE site = ?", (site,))
+    return {row["id"]: row["head_seq"] for row in rows}
+
+
 def add_account(db: sqlite3.Connection, site: str, account: str, *, kind: str, start: str) -> None:
     """Open an empty account."""
     db.execute(

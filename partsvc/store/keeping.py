@@ -288,6 +288,16 @@ def tags_of_job(
     )  # fmt: skip
 
 
+def tags_of_things(db: sqlite3.Connection, site_id: str) -> list[Row]:
+    """The tags that are on no bag and good at every job: rack places and badges."""
+    return _all(
+        db,
+        "SELECT code, kind, words FROM tag INDEXED BY tag_of_thing"
+        " WHERE site = ? AND kind IN ('rack', 'person') AND void_reason = '' ORDER BY code",
+        site_id,
+    )
+
+
 def add_tags(
     db: sqlite3.Connection,
     site_id: str,

@@ -21,6 +21,7 @@ from partsvc.store import (
     tables_holds,
     tables_numbers,
     tables_orders,
+    tables_pages,
     tables_people,
     tables_photos,
     tables_printing,
@@ -157,6 +158,12 @@ def m020_photos_and_badges(db: Tables) -> None:
     _run(db, tables_photos.PHOTOS)
     _run(db, triggers.BADGES)
     photos.index_all(db.conn)
+
+
+@migrations()
+def m021_pages(db: Tables) -> None:
+    """Each person's language and units; rack places and badges found at once."""
+    _run(db, tables_pages.PAGES)
 
 
 def prepare(folder: Path, *, stamp: str) -> tuple[str, ...]:

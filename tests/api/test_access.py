@@ -11,8 +11,8 @@ from http_bench import HttpBench, problem
 from ledger_bench import ROLES
 
 from partsvc.api.document import document_of
-from partsvc.api.pace import Pace
 from partsvc.domain.acts.registry import KINDS
+from partsvc.web.pace import Pace
 
 OPEN = {
     "/api/v1/session post",

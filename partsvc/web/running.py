@@ -7,8 +7,9 @@ from typing import cast
 
 from flask import Flask, current_app, g
 
-from partsvc.api.pace import Pace
 from partsvc.config import Settings
+from partsvc.web.live import Heads, Listeners
+from partsvc.web.pace import Pace
 from partsvc.work.service import Sender, Service
 
 _NAME = "partsvc"
@@ -21,12 +22,20 @@ class Running:
     service: Service
     settings: Settings
     sign_ins: Pace
+    heads: Heads
+    listeners: Listeners
 
 
 def run(app: Flask, service: Service, settings: Settings) -> None:
     """Put the service behind an application."""
     pace = Pace(at_once=settings.sign_ins_at_once, seconds_each=settings.seconds_between_sign_ins)
-    app.extensions[_NAME] = Running(service=service, settings=settings, sign_ins=pace)
+    app.extensions[_NAME] = Running(
+        service=service,
+        settings=settings,
+        sign_ins=pace,
+        heads=Heads(),
+        listeners=Listeners(settings.listeners),
+    )
 
 
 def running() -> Running:

@@ -1,0 +1,141 @@
+// Forms that become acts: `data-act` is what is fixed, the fields are what is told.
+//
+// A field's name is its place in the act: `position`, `values[0].value`, `bags[]`. What is empty is
+// left out. Whole numbers come from number fields; decimals stay text, as they were read.
+
+import { answer, refuse } from "./answer.js";
+import { dismiss, hand, handAlready, line } from "./send.js";
+import { say } from "./words.js";
+
+let last = null;
+
+/** Who works at this device now: the person signed in, or the one whose badge was scanned. */
+export function worker() {
+  const signedIn = document.body.dataset.person;
+  const found = JSON.parse(sessionStorage.getItem("worker") ?? "null");
+  return found && found.signedIn === signedIn ? found : { person: signedIn, name: document.body.dataset.name };
+}
+
+/** Somebody's badge was scanned: what is recorded from now on is theirs. */
+export function nowWorks(person, name) {
+  const signedIn = document.body.dataset.person;
+  sessionStorage.setItem("worker", JSON.stringify({ person, name, signedIn }));
+  showWorker();
+}
+
+export function showWorker() {
+  const now = worker();
+  const shown = document.querySelector("#who .name");
+  if (shown) shown.textContent = now.person === document.body.dataset.person ? now.name : say("on_behalf", { name: now.name });
+}
+
+/** The act of a form, its fields put in. */
+export function actOf(form) {
+  const act = JSON.parse(form.dataset.act || "{}");
+  for (const field of form.elements) {
+    if (!field.name || field.disabled || field.type === "file" || field.type === "submit") continue;
+    if ((field.type === "checkbox" || field.type === "radio") && !field.checked) continue;
+    const value = valueOf(field);
+    if (value !== "") put(act, field.name, value);
+  }
+  return tidy(act);
+}
+
+function valueOf(field) {
+  if (field.type === "checkbox") return field.value === "on" ? true : field.value;
+  const text = field.value.trim();
+  if (field.type === "number") return text === "" ? "" : Number(text);
+  if (field.dataset.type === "json") return text === "" ? "" : JSON.parse(text);
+  return text;
+}
+
+function put(act, name, value) {
+  const path = name.split(/[.[]/).map((one) => one.replace(/\]$/, ""));
+  let at = act;
+  path.slice(0, -1).forEach((key, n) => {
+    const next = path[n + 1];
+    at[key] ??= next === "" || /^\d+$/.test(next) ? [] : {};
+    at = at[key];
+  });
+  const key = path.at(-1);
+  if (Array.isArray(at) && key === "") at.push(value);
+  else at[key] = value;
+}
+
+/** Rows of a list that were left empty fall out: a reading's name alone is no reading. */
+function tidy(act) {
+  for (const [name, value] of Object.entries(act)) {
+    if (!Array.isArray(value)) continue;
+    act[name] = value.filter((one) => one !== undefined && (typeof one !== "object" || one === null
+      || !("name" in one) || "value" in one));
+    if (!act[name].length) delete act[name];
+  }
+  return act;
+}
+
+export function watchForms() {
+  showWorker();
+  document.addEventListener("submit", (event) => {
+    const form = event.target.closest("form.act");
+    if (!form) return;
+    event.preventDefault();
+    give(form, event.submitter);
+  });
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("button[data-act]");
+    if (button && !button.form?.matches("form.act")) give(button, button);
+  });
+  document.addEventListener("partsvc:recorded", ({ detail }) => recorded(detail));
+  document.addEventListener("partsvc:refused", ({ detail }) => show(detail.record));
+}
+
+async function give(form, submitter) {
+  const act = form.matches("form") ? actOf(form) : JSON.parse(form.dataset.act);
+  if (submitter?.dataset.more) Object.assign(act, JSON.parse(submitter.dataset.more));
+  if (form.matches("form") && form.querySelector("[data-scan][required]") && !form.querySelector("[data-scan][required]").value) {
+    answer("warn", say("scan_bag_first"));
+    return;
+  }
+  const now = worker();
+  if (now.person !== document.body.dataset.person) act.by ??= now.person;
+  const photos = [...form.querySelectorAll?.("input[type=file]") ?? []].flatMap((one) => [...one.files]);
+  const record = {
+    account: form.dataset.account || document.body.dataset.job,
+    act,
+    photos,
+    says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
+    where: form.closest("[data-live]")?.id ?? "",
+    goes: form.dataset.goes ?? "",
+  };
+  const button = submitter ?? form.querySelector("button");
+  if (button) button.disabled = true;
+  try {
+    last = await hand(record);
+    form.dispatchEvent(new CustomEvent("partsvc:kept", { bubbles: true, detail: { record: last } }));
+    if (line() !== "good") answer("kept", `${record.says}. ${say("kept")}`);
+    form.reset?.();
+  } catch (why) {
+    console.error("not kept:", why);
+    answer("stop", say("not_kept"));
+  } finally {
+    if (button) button.disabled = false;
+  }
+}
+
+function recorded({ record, answer: told }) {
+  if (!record.says) return;
+  const warnings = told?.warnings ?? [];
+  const text = [`${record.says}.`, ...warnings].join(" ");
+  answer(warnings.length ? "warn" : "good", warnings.length ? text : `${record.says}. ${say("recorded")}`);
+  if (record.goes) location.assign(record.goes);
+}
+
+/** A refused act in the middle of the screen; what the person decides is done. */
+export function show(record) {
+  refuse(record, {
+    already: (reason) => handAlready(record, reason),
+    amend: () => document.dispatchEvent(new CustomEvent("partsvc:amend", { detail: { record } })),
+    // What was queued stays on the list until it is put right or dropped; what was just tried is gone.
+    leave: () => { if (!record.act.queued) dismiss(record, ""); },
+  });
+}

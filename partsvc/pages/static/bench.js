@@ -1,0 +1,1 @@
+// The bench: one step at a time.

@@ -1,0 +1,10 @@
+// Keys of acts: random UUIDs. `crypto.randomUUID` is withheld on plain http; its source is not.
+
+/** A UUID of version 4, in lower case. */
+export function newKey() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((one) => one.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+}

@@ -1,0 +1,44 @@
+"""Who listens for what is recorded: one look at the heads for all, and only so many listeners."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Mapping
+
+from partsvc.work.heads import heads
+from partsvc.work.service import Service
+
+LOOK_EVERY_S = 0.5
+
+
+class Heads:
+    """The newest act of each job and of the workshop, looked at no more often than needed."""
+
+    def __init__(self) -> None:
+        self._guard = threading.Lock()
+        self._looked = -LOOK_EVERY_S
+        self._found: Mapping[str, int] = {}
+
+    def now(self, service: Service) -> Mapping[str, int]:
+        """The heads as of half a second ago or newer."""
+        with self._guard:
+            if time.monotonic() - self._looked >= LOOK_EVERY_S:
+                self._found = heads(service)
+                self._looked = time.monotonic()
+            return self._found
+
+
+class Listeners:
+    """How many listen, of how many that may."""
+
+    def __init__(self, most: int) -> None:
+        self._free = threading.BoundedSemaphore(most)
+
+    def come(self) -> bool:
+        """Whether there is room for one more."""
+        return self._free.acquire(blocking=False)
+
+    def go(self) -> None:
+        """One listens no longer."""
+        self._free.release()

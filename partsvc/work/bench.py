@@ -1,0 +1,119 @@
+"""What somebody at the bench needs at hand, read at one moment: the list, and every tag by heart.
+
+A page that knows its tags tells a wrong bag from a right one with no line to the service.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import defaultdict
+from dataclasses import dataclass
+
+from partsvc.domain import refit_list as refits
+from partsvc.domain import strip_list as strips
+from partsvc.domain.desk import Desk
+from partsvc.domain.look import called
+from partsvc.domain.places import PlaceKind
+from partsvc.store import badges, keeping
+from partsvc.store.database import Row
+from partsvc.work.facts import job_desk, job_row, with_uses
+from partsvc.work.facts_of_bags import with_pockets
+from partsvc.work.facts_of_holds import with_work_done
+from partsvc.work.job_view import job_facts, ranks
+from partsvc.work.service import Service
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagAtHand:
+    """A tag that may be scanned at this job: what it is on, and what for.
+
+    `is_for` is bag, place or badge; `steps` are those that its pieces came off at, `home` the
+    position it was printed for, `person` whose badge it is.
+    """
+
+    is_for: str
+    words: str = ""
+    pieces: int = 0
+    steps: tuple[str, ...] = ()
+    home: str = ""
+    person: str = ""
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripBench:
+    """The strip list, and the tags of the job by their code."""
+
+    work: strips.StripList
+    tags: dict[str, TagAtHand]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefitBench:
+    """The refit list, and the tags of the job by their code."""
+
+    work: refits.RefitList
+    tags: dict[str, TagAtHand]
+
+
+def strip_bench(service: Service, job: str) -> StripBench:
+    """What taking apart needs at hand."""
+    with service.database.reading() as db:
+        row = job_row(service, db, job)
+        desk = with_work_done(service, db, job_desk(service, db, row))
+        desk = with_uses(service, db, desk)
+        return StripBench(
+            work=strips.strip_list(job_facts(row), desk), tags=_tags(service, db, row, desk)
+        )
+
+
+def refit_bench(service: Service, job: str) -> RefitBench:
+    """What putting back needs at hand."""
+    with service.database.reading() as db:
+        row = job_row(service, db, job)
+        desk = with_pockets(service, db, job_desk(service, db, row, look_back=True))
+        work = refits.refit_list(job_facts(row), desk, ranks(service, db, desk))
+        return RefitBench(work=work, tags=_tags(service, db, row, desk))
+
+
+def _tags(service: Service, db: sqlite3.Connection, row: Row, desk: Desk) -> dict[str, TagAtHand]:
+    held = _held(desk)
+    found = {
+        tag["code"]: held.get(
+            tag["code"], TagAtHand(is_for="bag", home=tag["position"], words=tag["words"])
+        )
+        for tag in keeping.tags_of_job(db, service.site, row["id"])
+        if not tag["void_reason"]
+    }
+    things = keeping.tags_of_things(db, service.site)
+    whose = badges.holders(db, service.site, [one["code"] for one in things])
+    for tag in things:
+        holder = whose.get(tag["code"])
+        if holder is not None:
+            found[tag["code"]] = TagAtHand(
+                is_for="badge", words=holder["name"], person=holder["person"], name=holder["name"]
+            )
+        else:
+            found[tag["code"]] = TagAtHand(is_for="place", words=tag["words"])
+    return found
+
+
+def _held(desk: Desk) -> dict[str, TagAtHand]:
+    """The bags that hold something, by their code."""
+    in_bag = defaultdict(list)
+    for one in desk.book.holdings():
+        if one.quantity > 0 and one.spot.place.kind is PlaceKind.BAG:
+            in_bag[one.spot.place.at].append(one)
+    found = {}
+    for code, lots in in_bag.items():
+        steps = {step.id: None for one in lots if (step := desk.plan.home_step.get(one.spot.lot))}
+        pieces: dict[str, int] = defaultdict(int)
+        for one in lots:
+            pieces[one.part] += one.quantity
+        found[code] = TagAtHand(
+            is_for="bag",
+            words=", ".join(f"{count} {called(desk, part)}" for part, count in pieces.items()),
+            pieces=sum(pieces.values()),
+            steps=tuple(steps),
+        )
+    return found

@@ -11,7 +11,7 @@ def test_a_step_before_its_turn_is_refused_loudly_and_recorded_as_already_done(
 ) -> None:
     van = opened_van.van
     page = opened_van.device("tove")
-    page.goto(opened_van.url(f"/bench/{van.job}"))
+    page.goto(opened_van.url(f"/bench/{van.job}#step-liner-left"))
 
     scan(page, van.bags[van.home["WL-L1"]])
     page.locator("section[data-step=liner-left] button.main").click()

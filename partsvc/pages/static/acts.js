@@ -106,6 +106,7 @@ async function give(form, submitter) {
     says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
     where: form.closest("[data-live]")?.id ?? "",
     goes: form.dataset.goes ?? "",
+    finishes: "finishes" in form.dataset,
   };
   const button = submitter ?? form.querySelector("button");
   if (button) button.disabled = true;

@@ -1,1 +1,5 @@
-// The bench: one step at a time.
+// The bench while taking apart: one step at a time, a bag, a tap.
+
+import { watchSteps } from "./steps.js";
+
+watchSteps();

@@ -77,6 +77,16 @@ export async function refresh() {
   }
 }
 
+/** A part that was not there before stands behind the one it follows on the fresh page. */
+function add(next) {
+  const ahead = document.getElementById(next.previousElementSibling?.id ?? "");
+  const around = document.getElementById(next.parentElement.id);
+  if (!ahead && !around) return;
+  before.set(next.id, next.innerHTML);
+  if (ahead) ahead.after(next.cloneNode(true));
+  else around.prepend(next.cloneNode(true));
+}
+
 function place(html) {
   const fresh = new DOMParser().parseFromString(html, "text/html");
   document.body.dataset.seq = fresh.body.dataset.seq ?? "";
@@ -84,7 +94,8 @@ function place(html) {
   if (tags) document.getElementById("tags").textContent = tags.textContent;
   for (const next of fresh.querySelectorAll("[data-live]")) {
     const part = document.getElementById(next.id);
-    if (!part || before.get(next.id) === next.innerHTML) continue;
+    if (!part) { add(next); continue; }
+    if (before.get(next.id) === next.innerHTML) continue;
     if (part.dataset.typing && part.contains(document.activeElement)) {
       if (!part.dataset.changed) answer("warn", say("changed_meanwhile"), { word: say("show"), does: () => { delete part.dataset.typing; refresh(); } });
       part.dataset.changed = "yes";

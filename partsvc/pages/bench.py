@@ -20,7 +20,13 @@ room = PageRoom("bench", __name__)
 def strip(job: str) -> Response:
     """Taking apart."""
     found = strip_bench(service(), job)
-    return shown("bench_strip.html", job=found.work.job, work=found.work, tags=at_hand(found.tags))
+    return shown(
+        "bench_strip.html",
+        job=found.work.job,
+        work=found.work,
+        remarks=found.remarks,
+        tags=at_hand(found.tags),
+    )
 
 
 def at_hand(tags: Mapping[str, TagAtHand]) -> Markup:

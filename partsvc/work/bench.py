@@ -13,6 +13,7 @@ from partsvc.domain import refit_list as refits
 from partsvc.domain import strip_list as strips
 from partsvc.domain.desk import Desk
 from partsvc.domain.look import called
+from partsvc.domain.open_remarks import OpenRemark, open_remarks
 from partsvc.domain.places import PlaceKind
 from partsvc.store import badges, keeping
 from partsvc.store.database import Row
@@ -42,17 +43,19 @@ class TagAtHand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripBench:
-    """The strip list, and the tags of the job by their code."""
+    """The strip list, what quality sent back, and the tags of the job by their code."""
 
     work: strips.StripList
+    remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RefitBench:
-    """The refit list, and the tags of the job by their code."""
+    """The refit list, what quality sent back, and the tags of the job by their code."""
 
     work: refits.RefitList
+    remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
 
 
@@ -63,7 +66,9 @@ def strip_bench(service: Service, job: str) -> StripBench:
         desk = with_work_done(service, db, job_desk(service, db, row))
         desk = with_uses(service, db, desk)
         return StripBench(
-            work=strips.strip_list(job_facts(row), desk), tags=_tags(service, db, row, desk)
+            work=strips.strip_list(job_facts(row), desk),
+            remarks=open_remarks(desk),
+            tags=_tags(service, db, row, desk),
         )
 
 
@@ -73,7 +78,8 @@ def refit_bench(service: Service, job: str) -> RefitBench:
         row = job_row(service, db, job)
         desk = with_pockets(service, db, job_desk(service, db, row, look_back=True))
         work = refits.refit_list(job_facts(row), desk, ranks(service, db, desk))
-        return RefitBench(work=work, tags=_tags(service, db, row, desk))
+        tags = _tags(service, db, row, desk)
+        return RefitBench(work=work, remarks=open_remarks(desk), tags=tags)
 
 
 def _tags(service: Service, db: sqlite3.Connection, row: Row, desk: Desk) -> dict[str, TagAtHand]:

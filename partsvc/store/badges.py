@@ -27,3 +27,13 @@ def holders(db: sqlite3.Connection, site: str, codes: Iterable[str]) -> dict[str
         (site, *asked),
     )
     return {row["code"]: row for row in rows}
+
+
+def of_person(db: sqlite3.Connection, site: str, person: str) -> list[Row]:
+    """The badges of one person that are still good, newest first."""
+    return db.execute(
+        "SELECT code, minted_at FROM tag"
+        " WHERE site = ? AND person = ? AND kind = 'person' AND void_reason = ''"
+        " ORDER BY minted_at DESC, code",
+        (site, person),
+    ).fetchall()

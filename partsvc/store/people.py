@@ -79,6 +79,18 @@ def change_person(
     return done.rowcount == 1
 
 
+def erase_name(db: sqlite3.Connection, site: str, ident: str, *, version: int) -> bool:
+    """Take a person's name and sign-in name out for good; the id in the records stays."""
+    done = db.execute(
+        "UPDATE person SET login = id, secret = '', version = version + 1"
+        " WHERE site = ? AND id = ? AND version = ? AND active = 0",
+        (site, ident, version),
+    )
+    if done.rowcount:
+        db.execute("UPDATE person_name SET name = '' WHERE site = ? AND person = ?", (site, ident))
+    return done.rowcount == 1
+
+
 def add_token(
     db: sqlite3.Connection,
     site: str,

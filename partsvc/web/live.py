@@ -33,12 +33,19 @@ class Listeners:
     """How many listen, of how many that may."""
 
     def __init__(self, most: int) -> None:
-        self._free = threading.BoundedSemaphore(most)
+        self.most = most
+        self.now = 0
+        self._guard = threading.Lock()
 
     def come(self) -> bool:
         """Whether there is room for one more."""
-        return self._free.acquire(blocking=False)
+        with self._guard:
+            if self.now >= self.most:
+                return False
+            self.now += 1
+            return True
 
     def go(self) -> None:
         """One listens no longer."""
-        self._free.release()
+        with self._guard:
+            self.now -= 1

@@ -9,7 +9,7 @@ from typing import Annotated
 from partsvc.domain import part_faults
 from partsvc.domain.canonical import canonical_text, normalised
 from partsvc.domain.parts import Part, part_words
-from partsvc.domain.records import Between, Name, Says, decode, encode
+from partsvc.domain.records import Between, Length, Name, Says, decode, encode
 from partsvc.errors import BadFile, Conflict, NotFound
 from partsvc.store import balances, keeping
 from partsvc.work.service import Service, parse, parts_of
@@ -29,6 +29,24 @@ class ByNumber:
 
     after: Annotated[Name | None, Says("the number before the page")] = None
     limit: Annotated[int, Between(1, 500)] = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartsSought:
+    """Which parts are looked for: by words that all stand in number, name or measures."""
+
+    words: Annotated[str, Length(0, 120)] = ""
+    after: Annotated[str, Length(0, 80)] = ""
+    limit: Annotated[int, Between(1, 500)] = 50
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartsFound:
+    """A page of the parts that were looked for, by number; `more` if others come after it."""
+
+    parts: tuple[Part, ...]
+    all: int
+    more: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +77,27 @@ def page(service: Service, wanted: ByNumber) -> PartsPage:
     with service.database.reading() as db:
         rows = keeping.part_page(db, service.site, after=wanted.after or "", limit=wanted.limit)
     return PartsPage(parts=tuple(decode(Part, parse(row["text"])) for row in rows))
+
+
+def search(service: Service, sought: PartsSought) -> PartsFound:
+    """The parts in which every word stands somewhere: `m8 25 bolt` finds the bolts M8x25."""
+    with service.database.reading() as db:
+        known = parts_of(service, db)
+    words = sought.words.casefold().split()
+    found = sorted(number for number, one in known.items() if _is_meant(one, words))
+    rest = [number for number in found if number > sought.after]
+    page = rest[: sought.limit]
+    return PartsFound(
+        parts=tuple(known[number] for number in page), all=len(found), more=len(rest) > len(page)
+    )
+
+
+def _is_meant(part: Part, words: list[str]) -> bool:
+    length = f"{part.thread}x{part.length_mm}" if part.length_mm else part.thread
+    told = (part.number, part.name, part.kind.value, length, part.drive, part.head,
+            part.property_class, part.coating, part.note)  # fmt: skip
+    text = " ".join(told).casefold()
+    return all(word in text for word in words)
 
 
 def part(service: Service, db: sqlite3.Connection, number: str) -> PartShown:

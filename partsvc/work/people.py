@@ -150,6 +150,22 @@ def change(
     return person(service, db, found.id)
 
 
+def erase_name(service: Service, db: sqlite3.Connection, found: PersonShown) -> PersonShown:
+    """Take the name of somebody who has left out of the service; what they recorded stays.
+
+    In records they were an id all along. Conflict while they still work here, Stale if somebody
+    changed them meanwhile. Safety copies made before still hold the name.
+    """
+    if found.active:
+        raise Conflict(
+            "This person still works here. Take their access away first, then erase the name.",
+            person=found.id,
+        )
+    if not people.erase_name(db, service.site, found.id, version=found.version):
+        raise Stale("The person was changed meanwhile. Fetch them again.", person=found.id)
+    return person(service, db, found.id)
+
+
 def _another_lead(service: Service, db: sqlite3.Connection, ident: str) -> None:
     leads = [
         row["id"]

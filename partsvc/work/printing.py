@@ -18,6 +18,7 @@ from partsvc.store.database import Row
 from partsvc.work import clock, tagging
 from partsvc.work.printers import Format, PrinterShown, printer_row, shown
 from partsvc.work.service import Sender, Service
+from partsvc.work.stocks import scale_page_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +83,20 @@ def ask(
         for document, tags in _documents(service, printer, codes, wanted.start_at)
     ]
     return PrintingsMade(printings=tuple(one_printing(service, db, ident) for ident in made))
+
+
+def ask_scale_page(
+    service: Service, db: sqlite3.Connection, sender: Sender, ident: str
+) -> PrintingShown:
+    """Put the page with outlines and rulers into a printer's queue, to try its labels with."""
+    printer = shown(printer_row(service, db, ident))
+    if printer.format is not Format.PDF:
+        raise Conflict(
+            "This printer takes pictures, and the scale page is a PDF. Print one tag to try it.",
+            printer=ident,
+        )
+    made = _add(service, db, sender, printer, scale_page_of(printer.stock), ())
+    return one_printing(service, db, made)
 
 
 def _codes(service: Service, db: sqlite3.Connection, wanted: PrintWanted) -> list[str]:

@@ -12,7 +12,7 @@ from partsvc.domain.plan import Plan
 from partsvc.domain.plan_faults import faults, oddities
 from partsvc.domain.records import Between, Id, Says, encode
 from partsvc.errors import BadFile, NotFound
-from partsvc.store import keeping
+from partsvc.store import keeping, people, revisions
 from partsvc.store.database import Row
 from partsvc.work.service import Sender, Service, parts_of, plan_from
 
@@ -52,6 +52,17 @@ class ProceduresPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RevisionLine:
+    """One revision in the list of a procedure's revisions, with how many jobs are on it."""
+
+    number: int
+    title: str
+    added_by: str
+    added_at: str
+    jobs: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ByKey:
     """Which procedures are asked for, by their key."""
 
@@ -85,6 +96,23 @@ def revision(service: Service, key: str, number: int | None = None) -> RevisionS
             which = f" in revision {number}" if number else ""
             raise NotFound(f"There is no procedure {key}{which}.", procedure=key)
         return _shown(service, db, row)
+
+
+def revisions_of(service: Service, key: str) -> tuple[RevisionLine, ...]:
+    """Every revision of a procedure, newest first; none if there is no such procedure."""
+    with service.database.reading() as db:
+        rows = revisions.of_procedure(db, service.site, key)
+        names = {row["id"]: row["name"] for row in people.people(db, service.site)}
+    return tuple(
+        RevisionLine(
+            number=row["number"],
+            title=row["title"],
+            added_by=names.get(row["added_by"]) or row["added_by"],
+            added_at=row["added_at"],
+            jobs=row["jobs"],
+        )
+        for row in rows
+    )
 
 
 def add(

@@ -26,7 +26,8 @@ class Settings:
 
     `zone` is the workshop's time zone, for due dates and shifts. `public_address` is what tags
     link to, without a slash at its end; empty if tags carry their bare code. `listeners` is how
-    many open pages are told of news at once; the others ask for them.
+    many open pages are told of news at once; the others ask for them. `authority` is what devices
+    are to trust, where the service made its own certificate.
     """
 
     folder: Path
@@ -41,6 +42,7 @@ class Settings:
     sign_ins_at_once: int = 10
     seconds_between_sign_ins: int = 6
     listeners: int = 24
+    authority: Path | None = None
 
     def __post_init__(self) -> None:
         if not 0 < self.port < 65_536:

@@ -6,12 +6,18 @@ import gzip
 
 from flask import Flask, Response, request, send_from_directory
 
-from partsvc.pages import bench, front, live, scans
+from partsvc.pages import bench, front, live, offline, scans
 from partsvc.pages.cookie import CookieDoor
 from partsvc.pages.render import STATIC, furnish
 from partsvc.pages.room import PageRoom
 
-ROOMS: tuple[PageRoom, ...] = (front.room, live.room, scans.room, bench.room)
+ROOMS: tuple[PageRoom, ...] = (
+    front.room,
+    live.room,
+    scans.room,
+    bench.room,
+    offline.room,
+)
 
 _YEAR = "public, max-age=31536000, immutable"
 _TEXT = ("text/html", "text/css", "text/javascript", "image/svg+xml", "application/json")

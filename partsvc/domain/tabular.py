@@ -6,13 +6,15 @@ separator (comma, semicolon or tab) is the one under which the header names the 
 
 Written cells are guarded: a text that a spreadsheet would run as a formula, or that begins with an
 apostrophe, gets an apostrophe in front; reading takes exactly that one away again, so that every
-text comes back as it was.
+text comes back as it was. A plain number is no formula, with a sign before it neither: it stays
+one that a spreadsheet adds up.
 """
 
 from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -24,9 +26,13 @@ MOST_IN_A_CELL = 4_000
 
 _SEPARATORS = (",", ";", "\t")
 _SEPARATOR_WORDS = {",": "comma", ";": "semicolon", "\t": "tab"}
-# What spreadsheets take for the beginning of a formula, also in full width, and our own guard.
-_GUARDED = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠", "'")
+FORMULA_SIGNS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+"""What spreadsheets take for the beginning of a formula, also in full width."""
+
 _GUARD = "'"
+# Tab and return are passed over before a formula is seen; our own guard must come back, too.
+_GUARDED = (*FORMULA_SIGNS, "\t", "\r", "\n", _GUARD)
+_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +90,12 @@ def write_table(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> by
 
 def guarded(text: str) -> str:
     """The text as it may stand in a cell: nothing that a spreadsheet would run."""
-    return _GUARD + text if text.startswith(_GUARDED) else text
+    return _GUARD + text if text.startswith(_GUARDED) and not is_number(text) else text
+
+
+def is_number(text: str) -> bool:
+    """Whether a spreadsheet reads the text as a plain number, which it may calculate with."""
+    return _NUMBER.fullmatch(text) is not None
 
 
 def unguarded(cell: str) -> str:

@@ -154,7 +154,7 @@ def test_what_is_too_large_is_refused_with_the_maximum() -> None:
 
 @pytest.mark.parametrize(
     "formula",
-    ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "＝1", "＋1", "－1", "＠1"],
+    ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "＝1", "＋1", "－1", "＠1"],
 )
 def test_nothing_that_is_written_is_run_by_a_spreadsheet(formula: str) -> None:
     # What starts a formula: the list in OWASP's page "CSV Injection".
@@ -190,3 +190,10 @@ def test_other_programs_read_what_is_written() -> None:
         ["part", "quantity", "note"],
         ["A", "", 'says "so",\nand more'],
     ]
+
+
+@pytest.mark.parametrize("number", ["-5", "+12", "-0.75", "-3,5"])
+def test_a_plain_number_is_no_formula_and_stays_one(number: str) -> None:
+    assert guarded(number) == number
+    assert unguarded(number) == number
+    assert unguarded("'" + number) == number

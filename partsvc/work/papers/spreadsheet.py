@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterable, Sequence
 from io import StringIO
 
+from partsvc.domain.tabular import FORMULA_SIGNS, is_number
+
 Cell = str | int
-# What a spreadsheet takes for the beginning of a formula; tab and return are passed over first.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_SIGNS = re.escape("".join(FORMULA_SIGNS))
+# Tab and return are passed over first.
+_BEGINS = re.compile(rf"[ ]*[{_SIGNS}\t\r\n]")
+# Where a spreadsheet splits at semicolons, what follows one begins a cell of its own.
+_BEGINS_AFTER = re.compile(rf"(;\s*)(?=[{_SIGNS}])")
 
 
 def csv_table(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
@@ -21,7 +27,11 @@ def csv_table(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
 
 
 def harmless(cell: Cell) -> Cell:
-    """A text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    if isinstance(cell, str) and cell.lstrip(" ").startswith(_FORMULA):
-        return f"'{cell}"
-    return cell
+    """A text that a spreadsheet would take for a formula gets an apostrophe in front.
+
+    So does what follows a semicolon. A plain number stays a number, also with a sign.
+    """
+    if not isinstance(cell, str) or is_number(cell):
+        return cell
+    guard = "'" if _BEGINS.match(cell) else ""
+    return guard + _BEGINS_AFTER.sub(r"\1'", cell)

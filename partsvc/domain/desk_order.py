@@ -83,10 +83,14 @@ class DeskConsumable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeskOrder:
-    """What to order now across all open jobs, soonest first, with what is on its way."""
+    """What to order now across all open jobs, soonest first, with what is on its way.
+
+    `also_ordered` are order lines of what their job has no use for by its plan as it stands.
+    """
 
     lines: tuple[DeskLine, ...]
     consumables: tuple[DeskConsumable, ...]
+    also_ordered: tuple[LiveLine, ...] = ()
 
 
 def in_turn(jobs: Sequence[JobFacts]) -> list[JobFacts]:
@@ -139,7 +143,18 @@ def desk_order(orders: Sequence[OrderList], parts: Mapping[str, Part]) -> DeskOr
     return DeskOrder(
         lines=tuple(sorted(lines, key=lambda one: (one.by or NO_DAY, one.part))),
         consumables=tuple(sorted(consumables, key=lambda one: (one.by or NO_DAY, one.what))),
+        also_ordered=tuple(
+            live
+            for order in orders
+            for live in order.also_ordered
+            if live.outstanding or _rest(live)
+        ),
     )
+
+
+def _rest(live: LiveLine) -> bool:
+    """Whether some of a consumable has not come."""
+    return live.amount_outstanding not in ("", "0")
 
 
 def _need(job: JobFacts, line: OrderLine) -> JobNeed:

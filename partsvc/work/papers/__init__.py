@@ -1,5 +1,6 @@
 """The papers of a job: what each says. How they look is `labels`' business."""
 
+from partsvc.work.papers.desk_order import desk_order_csv
 from partsvc.work.papers.hand_over import hand_over_pdf
 from partsvc.work.papers.order import order_csv, order_pdf
 from partsvc.work.papers.order_lines import order_lines_csv
@@ -8,6 +9,7 @@ from partsvc.work.papers.refit import refit_pdf
 from partsvc.work.papers.release import release_pdf
 
 __all__ = [
+    "desk_order_csv",
     "hand_over_pdf",
     "order_csv",
     "order_lines_csv",

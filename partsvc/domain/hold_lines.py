@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Annotated
 
 from partsvc.domain.cautions import hold_cautions
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import HoldPassed
 from partsvc.domain.hold_gates import NUMBER_OF
 from partsvc.domain.plan import Hold, Reading
+from partsvc.domain.records import Says
 from partsvc.domain.site_time import local_words, minutes_until
 from partsvc.domain.standing import lapse_words, standing
 from partsvc.domain.under_holds import wait_over_at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingAsked:
+    """A reading that is asked for, in `unit`; the figures not to be passed are the maker's."""
+
+    name: str
+    unit: str = ""
+    limit: str = ""
+    at_least: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +54,9 @@ class HoldLine:
     wait_over_at: str = ""
     close_up: bool = False
     cautions: tuple[str, ...] = ()
+    wants: Annotated[tuple[ReadingAsked, ...], Says("the readings it asks for")] = ()
+    uses: Annotated[tuple[str, ...], Says("the kinds of equipment whose numbers it asks for")] = ()
+    instrument: Annotated[bool, Says("the instrument is proved before and after")] = False
 
 
 def hold_line(desk: Desk, hold: Hold) -> HoldLine:
@@ -68,6 +84,17 @@ def hold_line(desk: Desk, hold: Hold) -> HoldLine:
         wait_over_at=over_at,
         close_up=hold.close_up,
         cautions=hold_cautions(hold),
+        wants=readings_asked(hold.readings),
+        uses=tuple(kind.value for kind in hold.uses),
+        instrument=hold.instrument,
+    )
+
+
+def readings_asked(readings: Iterable[Reading]) -> tuple[ReadingAsked, ...]:
+    """Each reading of the plan, as a list asks for it."""
+    return tuple(
+        ReadingAsked(name=one.name, unit=one.unit, limit=one.limit, at_least=one.at_least)
+        for one in readings
     )
 
 

@@ -13,7 +13,7 @@ from partsvc.domain.cautions import plan_cautions, step_cautions
 from partsvc.domain.custody_list import custody_words
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.fragments import rests_at
-from partsvc.domain.hold_lines import HoldLine, hold_line
+from partsvc.domain.hold_lines import HoldLine, ReadingAsked, hold_line, readings_asked
 from partsvc.domain.job_facts import JobFacts
 from partsvc.domain.look import (
     accepted_words,
@@ -115,6 +115,7 @@ class StepLine:
     temporaries: tuple[TemporaryLine, ...]
     positions: tuple[PositionLine, ...]
     not_done_because: str = ""
+    wants: Annotated[tuple[ReadingAsked, ...], Says("the readings told when it is ticked")] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +185,7 @@ def _step(
         temporaries=temporary_lines(desk, step),
         positions=tuple(_position(desk, one, bags, alike, counts) for one in step.positions),
         not_done_because=left_out(desk.state).get(step.id, ""),
+        wants=readings_asked(step.readings if needs_tick(step, Phase.STRIP) else ()),
     )
 
 

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from partsvc.domain import refit_list as refits
 from partsvc.domain import strip_list as strips
 from partsvc.domain.desk import Desk
 from partsvc.domain.look import called
+from partsvc.domain.looks_due import looks_due
 from partsvc.domain.open_remarks import OpenRemark, open_remarks
 from partsvc.domain.places import PlaceKind
+from partsvc.domain.second_looks import wanted
 from partsvc.store import badges, keeping
 from partsvc.store.database import Row
 from partsvc.work.facts import job_desk, job_row, with_uses
@@ -48,15 +51,24 @@ class StripBench:
     work: strips.StripList
     remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
+    people: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RefitBench:
-    """The refit list, what quality sent back, and the tags of the job by their code."""
+    """The refit list, what quality sent back, and the tags of the job by their code.
+
+    By position: how many pieces want a look first (`looks_due`), and where somebody else looks once
+    more (`second_looks`). `boards` is the board of each pocket, `people` what each is called.
+    """
 
     work: refits.RefitList
     remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
+    people: Mapping[str, str]
+    looks_due: Mapping[str, int]
+    second_looks: frozenset[str]
+    boards: Mapping[str, str]
 
 
 def strip_bench(service: Service, job: str) -> StripBench:
@@ -69,6 +81,7 @@ def strip_bench(service: Service, job: str) -> StripBench:
             work=strips.strip_list(job_facts(row), desk),
             remarks=open_remarks(desk),
             tags=_tags(service, db, row, desk),
+            people=desk.names,
         )
 
 
@@ -77,9 +90,15 @@ def refit_bench(service: Service, job: str) -> RefitBench:
     with service.database.reading() as db:
         row = job_row(service, db, job)
         desk = with_pockets(service, db, job_desk(service, db, row, look_back=True))
-        work = refits.refit_list(job_facts(row), desk, ranks(service, db, desk))
-        tags = _tags(service, db, row, desk)
-        return RefitBench(work=work, remarks=open_remarks(desk), tags=tags)
+        return RefitBench(
+            work=refits.refit_list(job_facts(row), desk, ranks(service, db, desk)),
+            remarks=open_remarks(desk),
+            tags=_tags(service, db, row, desk),
+            people=desk.names,
+            looks_due=looks_due(desk),
+            second_looks=frozenset(one.position.id for one in wanted(desk)),
+            boards={pocket: board for pocket, (board, _) in desk.pockets.items()},
+        )
 
 
 def _tags(service: Service, db: sqlite3.Connection, row: Row, desk: Desk) -> dict[str, TagAtHand]:

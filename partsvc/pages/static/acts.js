@@ -124,8 +124,9 @@ async function give(form, submitter) {
 }
 
 function recorded({ record, answer: told }) {
-  if (!record.says) return;
   const warnings = told?.warnings ?? [];
+  // Of many acts by one tap only the last one speaks, and those that have something to warn of.
+  if (!record.says || (record.quiet && !warnings.length)) return;
   const text = [`${record.says}.`, ...warnings].join(" ");
   answer(warnings.length ? "warn" : "good", warnings.length ? text : `${record.says}. ${say("recorded")}`);
   if (record.goes) location.assign(record.goes);

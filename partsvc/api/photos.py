@@ -10,8 +10,9 @@ from partsvc.api.paging import LINK_HEADER, next_page
 from partsvc.api.room import PHOTO_BODY, Room, sent_photo
 from partsvc.domain.acts.kinds import ALL
 from partsvc.web.running import sender, service
-from partsvc.work import job_photos, photos
+from partsvc.work import job_photos, photos, pictures
 from partsvc.work.job_photos import JobPhotos, PhotosWanted
+from partsvc.work.pictures import JobPictures, PicturesWanted
 
 room = Room("photos", __name__, description="Photos, kept under the hash of what they show.")
 
@@ -57,3 +58,12 @@ def get_photos_of_job(job: str, *, asked: PhotosWanted) -> tuple[JobPhotos, dict
     """
     page = job_photos.photos_of_job(service(), job, asked)
     return page, next_page("after", page.next_after or None)
+
+
+@room.at("GET", "/jobs/<job>/pictures", roles=ALL, asks=PicturesWanted, gives=JobPictures)
+def get_pictures_of_job(job: str, *, asked: PicturesWanted) -> JobPictures:
+    """Look at the photos of a job's steps, with what is where on them
+
+    Each spot with its number, the order of tightening as tapped, and how far its position is now.
+    """
+    return pictures.job_pictures(service(), job, asked)

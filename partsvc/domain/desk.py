@@ -150,6 +150,7 @@ class Desk:
     worked_at: Mapping[str, frozenset[str]] = field(default_factory=dict)
     workers: frozenset[str] = frozenset()
     came_off: frozenset[str] = frozenset()
+    photos: frozenset[str] = frozenset()
     hands: frozenset[str] = frozenset()
     acts: tuple[ActDone, ...] = ()
     equipment: Mapping[str, EquipmentFacts] = field(default_factory=dict)

@@ -24,6 +24,7 @@ from partsvc.domain.effects_endings import HandedOver, JobHandedOver, TakenOver,
 from partsvc.domain.effects_holds import HoldLapsed, HoldUndone
 from partsvc.domain.effects_numbers import NumberAccepted, NumberRefused
 from partsvc.domain.effects_people import Amended, Dismissed, DoneAlone
+from partsvc.domain.effects_pictures import SpotsTapped
 from partsvc.domain.effects_supply import BatchIssued, ReceiptUndone, Received, StockCounted
 from partsvc.domain.effects_temporaries import PutOnVehicle
 from partsvc.domain.effects_uses import UsesCarried, UsesKnown
@@ -281,6 +282,7 @@ Effect = (
     | NotApplying | Differing | NotDone | CountFound | Repaired | ArrivedOff
     | HandedOver | JobHandedOver | TakenOver | TookOver | PutOnVehicle
     | Received | ReceiptUndone | BatchIssued | StockCounted | Applied
+    | SpotsTapped
 )  # fmt: skip
 
 FLAT: tuple[tuple[str, type[Effect]], ...] = (
@@ -347,6 +349,7 @@ FLAT: tuple[tuple[str, type[Effect]], ...] = (
     ("batch-issued", BatchIssued),
     ("stock-counted", StockCounted),
     ("applied", Applied),
+    ("spots-tapped", SpotsTapped),
 )
 _CLASS_OF = dict(FLAT)
 _NAME_OF = {kind: name for name, kind in FLAT}

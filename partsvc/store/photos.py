@@ -145,6 +145,24 @@ def before(db: sqlite3.Connection, site: str, account: str) -> list[Row]:
     ).fetchall()
 
 
+def is_of_job(db: sqlite3.Connection, site: str, account: str, digest: str) -> bool:
+    """Whether an act of the job carries this photo."""
+    found = db.execute(
+        "SELECT 1 FROM photo_of WHERE site = ? AND account = ? AND hash = ? LIMIT 1",
+        (site, account, digest),
+    ).fetchone()
+    return found is not None
+
+
+def of_steps(db: sqlite3.Connection, site: str, account: str) -> list[Row]:
+    """The photos at the steps of a job that can be shown, newest first, a row for each subject."""
+    return db.execute(
+        f"SELECT * FROM ({_SHOWN} WHERE o.site = ? AND o.account = ? AND o.step <> '')"
+        " WHERE kept AND NOT undone ORDER BY seq DESC, n, position, bag",
+        (site, account),
+    ).fetchall()
+
+
 def jpegs(db: sqlite3.Connection, site: str, hashes: Iterable[str]) -> dict[str, bytes]:
     """The photos of these hashes, as far as they are kept."""
     found = {}

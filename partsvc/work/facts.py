@@ -16,7 +16,7 @@ from partsvc.domain.temporaries import temporary_part
 from partsvc.domain.use_counts import limited_numbers
 from partsvc.errors import NotFound
 from partsvc.store import acts as act_store
-from partsvc.store import balances, histories, keeping, people
+from partsvc.store import balances, histories, keeping, people, photos
 from partsvc.store.database import Row
 from partsvc.work import other_books, refusals
 from partsvc.work.service import Service, parts_of, plan_from
@@ -119,6 +119,14 @@ def _knowing_store(
 def with_came_off(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:
     """The desk, knowing which positions were taken apart before."""
     return replace(desk, came_off=act_store.came_off(db, service.site, desk.account))
+
+
+def with_photo(service: Service, db: sqlite3.Connection, desk: Desk, request: object) -> Desk:
+    """The desk, knowing whether the photo that an act names is one of this job's."""
+    named = getattr(request, "photo", None)
+    if isinstance(named, str) and photos.is_of_job(db, service.site, desk.account, named):
+        return replace(desk, photos=frozenset({named}))
+    return desk
 
 
 def with_touched(service: Service, db: sqlite3.Connection, desk: Desk) -> Desk:

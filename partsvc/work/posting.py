@@ -167,6 +167,8 @@ def desk_for(
     desk = with_equipment(service, db, desk, kind, request)
     if Needs.REFUSED in kind.needs:
         desk = facts.with_refused(service, db, desk)
+    if Needs.PHOTOS in kind.needs:
+        desk = facts.with_photo(service, db, desk, request)
     if Needs.PAST in kind.needs:
         desk = facts.with_past(service, db, desk, getattr(request, "act", ""))
     return with_other_books(service, db, desk, kind, request)

@@ -15,6 +15,7 @@ import random_custody
 import random_lost
 import random_numbers
 import random_people
+import random_pictures
 import random_supply
 import random_variants
 from ledger_bench import STATEMENT, WORKSHOP
@@ -262,6 +263,7 @@ MAKERS: dict[str, Callable[[Moment], Members]] = {
     "identify": _identify, "done": _done, "hold": _hold, "accept": _accept, "reverse": _reverse,
     "release": _release, "reopen": _reopen,
     **random_people.MAKERS,
+    **random_pictures.MAKERS,
     **random_custody.MAKERS,
     **random_bags.MAKERS,
     **random_lost.MAKERS,

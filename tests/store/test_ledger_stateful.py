@@ -89,7 +89,7 @@ HABITS = (
     ("reverse",),
     ("done", "done"),
     ("remove", "remove", "hand-over", "hand-over", "fit"),
-    ("picture", "picture"),
+    ("picture", "picture", "spots"),
     ("lock", "lock", "unlock", "unlock"),
     ("hold", "hold", "lapse"),
     ("remark", "correct", "correct"),

@@ -49,6 +49,7 @@ class Needs(StrEnum):
     REFUSED = "refused"
     SHELF = "shelf"
     ORDER_LINE = "order-line"
+    PHOTOS = "photos"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,6 +18,7 @@ from partsvc.domain.looks_due import looks_due
 from partsvc.domain.open_remarks import OpenRemark, open_remarks
 from partsvc.domain.places import PlaceKind
 from partsvc.domain.second_looks import wanted
+from partsvc.domain.strip_asks import StepAsks, strip_asks
 from partsvc.store import badges, keeping
 from partsvc.store.database import Row
 from partsvc.work.facts import job_desk, job_row, with_uses
@@ -46,9 +47,10 @@ class TagAtHand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripBench:
-    """The strip list, what quality sent back, and the tags of the job by their code."""
+    """The strip list, what its steps still ask for, what quality sent back, and the job's tags."""
 
     work: strips.StripList
+    asks: Mapping[str, StepAsks]
     remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
     people: Mapping[str, str]
@@ -79,6 +81,7 @@ def strip_bench(service: Service, job: str) -> StripBench:
         desk = with_uses(service, db, desk)
         return StripBench(
             work=strips.strip_list(job_facts(row), desk),
+            asks=strip_asks(desk),
             remarks=open_remarks(desk),
             tags=_tags(service, db, row, desk),
             people=desk.names,

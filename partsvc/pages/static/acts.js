@@ -4,10 +4,13 @@
 // left out. Whole numbers come from number fields; decimals stay text, as they were read.
 
 import { answer, refuse } from "./answer.js";
-import { dismiss, hand, handAlready, line } from "./send.js";
+import { small } from "./photos.js";
+import { dismiss, hand, handAlready, handInstead, line } from "./send.js";
 import { say } from "./words.js";
 
 let last = null;
+// A refused act that the next one from its part of the page puts right.
+let amended = null;
 
 /** Who works at this device now: the person signed in, or the one whose badge was scanned. */
 export function worker() {
@@ -87,6 +90,10 @@ export function watchForms() {
   });
   document.addEventListener("partsvc:recorded", ({ detail }) => recorded(detail));
   document.addEventListener("partsvc:refused", ({ detail }) => show(detail.record));
+  document.addEventListener("partsvc:amend", ({ detail }) => {
+    amended = detail.record;
+    answer("warn", say("amend_next", { says: amended.says }), { word: say("amend_not"), does: () => { amended = null; } });
+  });
 }
 
 async function give(form, submitter) {
@@ -96,30 +103,49 @@ async function give(form, submitter) {
     answer("warn", say("scan_bag_first"));
     return;
   }
-  const now = worker();
-  if (now.person !== document.body.dataset.person) act.by ??= now.person;
-  const photos = [...form.querySelectorAll?.("input[type=file]") ?? []].flatMap((one) => [...one.files]);
-  const record = {
-    account: form.dataset.account || document.body.dataset.job,
-    act,
-    photos,
-    says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
-    where: form.closest("[data-live]")?.id ?? "",
-    goes: form.dataset.goes ?? "",
-    finishes: "finishes" in form.dataset,
-  };
   const button = submitter ?? form.querySelector("button");
   if (button) button.disabled = true;
   try {
-    last = await hand(record);
-    form.dispatchEvent(new CustomEvent("partsvc:kept", { bubbles: true, detail: { record: last } }));
-    if (line() !== "good") answer("kept", `${record.says}. ${say("kept")}`);
+    const files = [...form.querySelectorAll?.("input[type=file]") ?? []].flatMap((one) => [...one.files]);
+    await tell({
+      account: form.dataset.account,
+      act,
+      photos: await Promise.all(files.map(light)),
+      says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
+      where: form.dataset.where ?? form.closest("[data-live]")?.id ?? "",
+      goes: form.dataset.goes ?? "",
+      finishes: "finishes" in form.dataset,
+    }, form);
     form.reset?.();
   } catch (why) {
     console.error("not kept:", why);
     answer("stop", say("not_kept"));
   } finally {
     if (button) button.disabled = false;
+  }
+}
+
+/** Keep an act of whoever works here now and send it; `from` is what was tapped, if anything was. */
+export async function tell(told, from = document) {
+  const record = { account: document.body.dataset.job, photos: [], where: "", goes: "", ...told };
+  record.account ||= document.body.dataset.job;
+  const now = worker();
+  if (now.person !== document.body.dataset.person) record.act.by ??= now.person;
+  const instead = amended && (!amended.where || amended.where === record.where) ? amended : null;
+  amended = instead ? null : amended;
+  last = instead ? await handInstead(instead, record.act, record) : await hand(record);
+  from.dispatchEvent(new CustomEvent("partsvc:kept", { bubbles: true, detail: { record: last } }));
+  if (line() !== "good") answer("kept", `${record.says}. ${say("kept")}`);
+  return last;
+}
+
+/** A photo light enough for a bad line; one that this browser cannot draw goes as it is. */
+async function light(photo) {
+  try {
+    return await small(photo);
+  } catch (why) {
+    console.info("sent as it is:", why.message);
+    return photo;
   }
 }
 

@@ -69,7 +69,8 @@ function took(tag) {
     last.hidden = false;
     last.textContent = [tag.shown, tag.words].filter(Boolean).join(" · ");
   }
-  if (tag.is === "badge") {
+  // A page that waits for a second person takes the badge itself.
+  if (tag.is === "badge" && document.dispatchEvent(new CustomEvent("partsvc:badge", { cancelable: true, detail: { tag } }))) {
     nowWorks(tag.person, tag.name);
     answer("good", say("now_works", { name: tag.name }));
   }

@@ -197,15 +197,15 @@ export async function handAlready(record, reason) {
   await handInstead(record, { ...record.act, already_done: { reason } });
 }
 
-/** Another act in place of a refused one. */
-export async function handInstead(record, act) {
+/** Another act in place of a refused one; `told` is what stands beside it, as the refused one had it. */
+export async function handInstead(record, act, told = {}) {
   const next = { ...act, key: newKey() };
   delete next.queued;
   delete next.device_seq;
   if (record.act.queued) next.amends = record.act.key;
   else delete next.amends;
   await keep.remove([record.n]);
-  await hand({ account: record.account, act: next, says: record.says, where: record.where, photos: [] });
+  return hand({ photos: record.photos ?? [], says: record.says, where: record.where, ...told, account: record.account, act: next });
 }
 
 /** The refused act was not so. What the service kept of it is dismissed there, too. */

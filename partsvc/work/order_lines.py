@@ -64,6 +64,18 @@ def lines_of(service: Service, job: str) -> LinesShown:
         return LinesShown(lines=live_lines(service, job_desk(service, db, row), lines))
 
 
+def histories_of(service: Service, job: str) -> tuple[LineShown, ...]:
+    """All order lines of a job, each with all that was noted on it."""
+    with service.database.reading() as db:
+        row = job_row(service, db, job)
+        kept = line_store.of_job(db, service.site, job)
+        shown = live_lines(service, job_desk(service, db, row), folded(kept))
+        return tuple(
+            LineShown(line=one, history=tuple(map(event_shown, events)))
+            for one, events in zip(shown, kept.values(), strict=True)
+        )
+
+
 def line(service: Service, db: sqlite3.Connection, ident: str) -> LineShown:
     """One order line with its history."""
     facts, events = found(service, db, ident)

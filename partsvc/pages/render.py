@@ -52,9 +52,7 @@ def furnish(app: Flask) -> None:
         languages=words.LANGUAGES,
         mark=_mark,
     )
-    env.filters.update(
-        moment=_moment, day=_day, torque=_torque, length=_length, act=_act, said=said
-    )
+    env.filters.update(moment=_moment, day=_day, torque=_torque, mm=_mm, act=_act, said=said)
     app.context_processor(_of_this_page)
 
 
@@ -100,7 +98,7 @@ def _torque(torque_nm: str) -> str:
     return torque_words(torque_nm, _units())
 
 
-def _length(length_mm: int | str) -> str:
+def _mm(length_mm: int | str) -> str:
     return length_words(length_mm, _units())
 
 

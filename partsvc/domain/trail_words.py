@@ -63,6 +63,7 @@ ACT_WORDS: Mapping[str, str] = {
     "confirm": "second look",
     "remark": "remark",
     "picture": "photo",
+    "spots": "tapped on a photo",
     "correct": "plan put right",
     "identify": "named",
     "done": "done",

@@ -24,6 +24,8 @@ def strip(job: str) -> Response:
         "bench_strip.html",
         job=found.work.job,
         work=found.work,
+        asks=found.asks,
+        people=found.people,
         remarks=found.remarks,
         tags=at_hand(found.tags),
     )

@@ -17,6 +17,7 @@ let list = null;
 let shownId = "";
 let worked = "";
 let queue = [];
+let known = 0;
 
 const sections = () => [...box.querySelectorAll("section.step[data-step]")];
 const finished = (section) => FINISHED.has(section.dataset.state) || section.dataset.here === "done";
@@ -37,7 +38,7 @@ export function sectionOfTag(tag) {
 export function watchSteps() {
   box = document.getElementById("steps");
   nav = document.getElementById("step-nav");
-  if (!box || !nav || !sections().length) return;
+  if (!box || !nav) return;
   list = document.getElementById("all-steps");
   nav.hidden = false;
   nav.addEventListener("click", (event) => {
@@ -52,19 +53,27 @@ export function watchSteps() {
     if (event.key === "ArrowRight") beside(1);
   });
   document.addEventListener("partsvc:tag", ({ detail }) => scanned(detail.tag));
-  document.addEventListener("partsvc:kept", (event) => {
-    const section = event.target.closest?.("section.step");
-    if (section) worked = section.id;
+  document.addEventListener("partsvc:kept", ({ detail }) => {
+    if (detail.record.where === shownId) worked = shownId;
   });
   document.addEventListener("partsvc:queue", ({ detail }) => { queue = detail.acts; paint(); moveOn(); });
-  document.addEventListener("partsvc:placed", () => { paint(); moveOn(); });
+  document.addEventListener("partsvc:placed", () => { newest(); paint(); moveOn(); });
   document.addEventListener("partsvc:line", moveOn);
   document.addEventListener("partsvc:amend", ({ detail }) => {
     const section = document.getElementById(detail.record.where);
     if (section?.matches("section.step")) openStep(section);
   });
   addEventListener("hashchange", () => { const one = asked(); if (one) openStep(one); });
+  known = sections().length;
   openStep(asked() ?? sections().find((one) => !finished(one)) ?? sections()[0], { quiet: true });
+  if (!known) paint();
+}
+
+/** Where the list is made as the work goes on, what was just added is shown. */
+function newest() {
+  const all = sections();
+  if ("newest" in box.dataset && all.length > known) openStep(all.at(-1), { quiet: true });
+  known = all.length;
 }
 
 /** The step that the address asks for. */
@@ -106,9 +115,15 @@ function scanned(tag) {
   const section = sectionOfTag(tag);
   if (!section || section === current()) return;
   const before = current();
+  const about = (text) => text.replace("{n}", section.dataset.number).replace("{code}", tag.shown);
+  if (finished(section) && before && !finished(before)) {
+    // What is in it already is done with; it takes the pieces of this step, too.
+    answer("kept", about(nav.dataset.holds), { word: about(nav.dataset.look), does: () => openStep(section) });
+    return;
+  }
   openStep(section);
   // Whoever means to put the pieces of the step before into this bag goes back with one tap.
-  answer("warn", nav.dataset.belongs.replace("{n}", section.dataset.number).replace("{code}", tag.shown), {
+  answer("warn", about(nav.dataset.belongs), {
     word: nav.dataset.use.replace("{n}", before.dataset.number),
     does: () => {
       openStep(before);
@@ -123,7 +138,7 @@ function scanned(tag) {
 /** The one step shown, its place among all, and what of this device waits or was refused at each. */
 function paint() {
   const all = sections();
-  if (!current()) shownId = (all.find((one) => !finished(one)) ?? all[0]).id;
+  if (!current()) shownId = (all.find((one) => !finished(one)) ?? all[0])?.id ?? "";
   for (const section of all) {
     section.hidden = section.id !== shownId;
     const here = queue.filter((one) => one.where === section.id);
@@ -137,8 +152,8 @@ function paint() {
   }
   const at = all.indexOf(current());
   nav.querySelector("[data-at]").textContent = `${at + 1} / ${all.length}`;
-  nav.querySelector("[data-go='-1']").disabled = at === 0;
-  nav.querySelector("[data-go='1']").disabled = at === all.length - 1;
+  nav.querySelector("[data-go='-1']").disabled = at < 1;
+  nav.querySelector("[data-go='1']").disabled = at >= all.length - 1;
   if (list.open) fillList();
 }
 

@@ -10,7 +10,8 @@ import * as keep from "./keep.js";
 import { newKey } from "./ids.js";
 
 const AT_ONCE = 50;
-const TURN_MS = 30000;
+// A page that was closed in the middle holds the others up for no longer than this.
+const TURN_MS = 8000;
 const SLOWEST_MS = 5000;
 const me = newKey();
 let state = "asking";
@@ -61,7 +62,7 @@ export async function hand(record) {
   record.act.key ??= newKey();
   record.act.done_at ??= new Date().toISOString();
   if (clockOffset()) record.act.clock_offset_ms = clockOffset();
-  if (state !== "good" || waiting.length) record.act.queued = true;
+  if (state !== "good" || navigator.onLine === false || waiting.length) record.act.queued = true;
   record.n = await keep.add(record);
   await changed();
   soon(0);
@@ -90,6 +91,7 @@ export function soon(ms = wait) {
 /** Begin: what an earlier page left is sent first. */
 export function start() {
   window.addEventListener("online", () => soon(0));
+  window.addEventListener("offline", () => noteLine("gone"));
   document.addEventListener("visibilitychange", () => { if (!document.hidden) soon(0); });
   changed();
   ask("/live/now").then(() => soon(0), () => soon());
@@ -99,12 +101,15 @@ async function send() {
   if (sending) { again = true; return; }
   sending = true;
   try {
-    if (!(await keep.takeTurn(me, TURN_MS))) { soon(700); return; }
     let went = true;
-    while (went) went = await sendSome();
+    while (went) {
+      if (!(await keep.takeTurn(me, TURN_MS))) { soon(700); return; }
+      went = await sendSome();
+    }
     await keep.endTurn(me);
   } catch (why) {
     console.info("not sent:", why);
+    await keep.endTurn(me);
     wait = Math.min(SLOWEST_MS, wait * 2);
     soon();
   } finally {

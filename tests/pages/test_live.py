@@ -1,0 +1,98 @@
+"""Two devices on one job: each sees what the other did, without reloading."""
+
+from __future__ import annotations
+
+import json
+import re
+import time
+import urllib.error
+import urllib.request
+
+import pytest
+from floor import DESK, Floor, sign_in
+from playwright.sync_api import Page, expect
+
+# As the issue's people want it: what one does is on the other's page by then.
+SOON_MS = 2000
+
+
+def both(floor: Floor, path: str) -> tuple[Page, Page]:
+    """A technician's phone and a lead's desk, both with the same page open."""
+    pages = floor.device("tove"), floor.device("jorin", size=DESK)
+    for page in pages:
+        page.goto(floor.url(path))
+        page.wait_for_selector("#line[data-state=good]")
+    return pages
+
+
+def tell(page: Page, act: dict[str, str]) -> None:
+    """Something is recorded on this page."""
+    page.evaluate(
+        """(act) => {
+            const button = document.createElement("button");
+            button.type = "button";
+            button.dataset.act = act;
+            button.dataset.says = "told";
+            document.querySelector("main").append(button);
+            button.click();
+            button.remove();
+        }""",
+        json.dumps(act),
+    )
+
+
+def test_what_one_device_records_stands_on_the_other_two_seconds_later(opened_van: Floor) -> None:
+    phone, desk = both(opened_van, f"/bench/{opened_van.van.job}")
+
+    tell(phone, {"kind": "does-not-apply", "step": "liner-left", "reason": "not on this van"})
+
+    expect(desk.locator("main")).to_contain_text("not on this van", timeout=SOON_MS + 3000)
+    tell(desk, {"kind": "does-not-apply", "step": "liner-right", "reason": "this one neither"})
+    expect(phone.locator("main")).to_contain_text("this one neither", timeout=SOON_MS + 3000)
+
+
+def test_a_device_for_which_there_is_no_room_asks_instead(opened_van: Floor) -> None:
+    phone, desk = both(opened_van, f"/bench/{opened_van.van.job}")
+    desk.evaluate("window.EventSource = class { addEventListener() {} }")
+    desk.route("**/live?*", lambda route: route.fulfill(status=503, body="{}"))
+    desk.reload()
+    desk.wait_for_selector("#line[data-state=good]")
+
+    tell(phone, {"kind": "does-not-apply", "step": "liner-left", "reason": "not on this van"})
+
+    expect(desk.locator("main")).to_contain_text("not on this van", timeout=2 * SOON_MS + 5000)
+
+
+def test_listeners_beyond_the_room_are_told_so_and_the_others_are_still_served(
+    opened_van: Floor,
+) -> None:
+    page = opened_van.device()
+    sign_in(page, opened_van.url(), "tove")
+    cookie = "; ".join(f"{one['name']}={one['value']}" for one in page.context.cookies())
+    open_lines = []
+    refused = 0
+    for _ in range(40):
+        asked = urllib.request.Request(opened_van.url("/live?job="), headers={"Cookie": cookie})
+        try:
+            open_lines.append(urllib.request.urlopen(asked, timeout=10))
+        except urllib.error.HTTPError as full:
+            refused += 1
+            assert full.code in (409, 503)
+
+    began = time.monotonic()
+    page.goto(opened_van.url(f"/bench/{opened_van.van.job}"))
+    expect(page.locator("section.step").first).to_be_attached()
+
+    assert refused >= 10
+    assert len(open_lines) >= 20
+    assert time.monotonic() - began < 30
+    for line in open_lines:
+        line.close()
+
+
+@pytest.mark.parametrize("path", ["/live", "/live/now", "/scan?text=AAAA"])
+def test_nobody_listens_without_signing_in(opened_van: Floor, path: str) -> None:
+    page = opened_van.device()
+    page.goto(opened_van.url(path))
+
+    expect(page).to_have_url(re.compile("/sign-in"))

@@ -39,6 +39,9 @@ MARKS = {
     "missing": Mark("gap", _("missing"), "stop"),
     "never-off": Mark("ring-full", _("never off"), "plain"),
     "broken": Mark("cross", _("broken"), "stop"),
+    "critical": Mark("triangle", _("critical"), "warn"),
+    "alike": Mark("triangle", _("looks like others"), "warn"),
+    "in-hand": Mark("tick", _("in hand"), "good"),
     # of a hold point
     "hold-open": Mark("bar", _("hold: not passed"), "stop"),
     "hold-stands": Mark("tick", _("hold: passed"), "good"),
@@ -87,6 +90,42 @@ MARKS = {
     "print-failed": Mark("cross", _("did not work"), "stop"),
     "print-unsure": Mark("triangle", _("look at the printer"), "stop"),
     "print-cancelled": Mark("bar", _("cancelled"), "plain"),
+    # of printers
+    "printer-ready": Mark("tick", _("ready"), "good"),
+    "printer-trouble": Mark("triangle", _("look at the printer"), "warn"),
+    "printer-away": Mark("cross", _("does not answer"), "stop"),
+    # of a job
+    "job-open": Mark("ring", _("open"), "plain"),
+    "job-released": Mark("tick", _("released"), "good"),
+    "job-handed-over": Mark("triangle", _("handed over incomplete"), "warn"),
+    "job-stopped": Mark("hand", _("stopped"), "stop"),
+    # of a person's access
+    "access": Mark("tick", _("may sign in"), "good"),
+    "no-access": Mark("cross", _("has left"), "plain"),
+    # of the check date of a piece of equipment
+    "check-good": Mark("tick", _("good"), "good"),
+    "check-soon": Mark("triangle", _("due soon"), "warn"),
+    "check-past": Mark("cross", _("past: not to be used"), "stop"),
+    # of a printing
+    "printing-waiting": Mark("clock", _("waits"), "warn"),
+    "printing-begun": Mark("clock", _("waits"), "warn"),
+    "printing-numbered": Mark("clock", _("waits"), "warn"),
+    "printing-sending": Mark("half", _("is being sent"), "warn"),
+    "printing-at-printer": Mark("half", _("at the printer"), "warn"),
+    "printing-printed": Mark("tick", _("printed"), "good"),
+    "printing-failed": Mark("cross", _("not printed"), "stop"),
+    "printing-unsure": Mark("triangle", _("look what came out"), "warn"),
+    "printing-cancelled": Mark("ring", _("cancelled"), "plain"),
+    # of a step between two revisions
+    "step-new": Mark("disc", _("new"), "good"),
+    "step-gone": Mark("cross", _("gone"), "stop"),
+    # of a trail, and of the readings of a hold
+    "undone": Mark("back", _("undone"), "plain"),
+    "anyway": Mark("triangle", _("refused, and done anyway"), "warn"),
+    "within": Mark("tick", _("within"), "good"),
+    "outside": Mark("cross", _("outside its limit"), "stop"),
+    "put-back": Mark("hand", _("fitted or secured: does not release it"), "plain"),
+    "voltage": Mark("danger", _("high voltage"), "stop"),
     # in general
     "yes": Mark("tick", _("yes"), "good"),
     "no": Mark("cross", _("no"), "stop"),

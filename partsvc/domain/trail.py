@@ -52,6 +52,12 @@ def _title(desk: Desk, subject: Subject) -> str:
     return called(desk, subject.part) if subject.part else subject.name
 
 
+def all_told(desk: Desk, acts: Sequence[ActTold]) -> tuple[TrailLine, ...]:
+    """Acts in the same words, whatever they are about: what was recorded since somebody looked."""
+    follow = _Follow(desk, Subject(), acts)
+    return tuple(line for act in acts if (line := follow.line(act)) is not None)
+
+
 def with_photos(found: Trail, photos: Mapping[int, tuple[str, ...]]) -> Trail:
     """The trail with the photos of each act, by its number."""
     lines = tuple(replace(line, photos=photos.get(line.seq, ())) for line in found.lines)
@@ -59,6 +65,7 @@ def with_photos(found: Trail, photos: Mapping[int, tuple[str, ...]]) -> Trail:
 
 
 def _now(desk: Desk, subject: Subject) -> Iterator[NowThere]:
+    stand = Stand(position=subject.position, bag=subject.bag)
     told: dict[tuple[str, Place, bool], int] = defaultdict(int)
     for held in desk.book.holdings():
         place = held.spot.place
@@ -71,7 +78,7 @@ def _now(desk: Desk, subject: Subject) -> Iterator[NowThere]:
             quantity=quantity,
             part=part,
             called=called(desk, part),
-            words=where_now(desk, place),
+            words=where_now(desk, stand, place),
             bag=shown_bag(place.at) if place.kind is PlaceKind.BAG else "",
             position=place.at if place.kind in AT_POSITION else "",
             damaged=damaged,
@@ -115,7 +122,8 @@ class _Follow:
         """The act as a line of the trail; None if it does not concern the subject."""
         ways = [way for way in _ways(act.entries) if any(map(self._concerns, way))]
         effects = [effect for effect in act.effects if self._about(effect, moved=bool(ways))]
-        if not (ways or effects or self._names(act) or act.reverses in self.shown):
+        named = not self.subject.name or self._names(act) or act.reverses in self.shown
+        if not (ways or effects or named):
             return None
         self.shown.add(act.key)
         step = self.desk.plan.step_of.get(act.step)
@@ -152,6 +160,8 @@ class _Follow:
 
     def _concerns(self, entry: Entry) -> bool:
         source, target = entry.source, entry.target
+        if not self.subject.name:
+            return True
         if self.subject.part:
             return entry.part == self.subject.part
         if self.subject.bag:
@@ -168,6 +178,8 @@ class _Follow:
     def _about(self, effect: Effect, *, moved: bool) -> bool:
         said = asdict(effect)
         subject = self.subject
+        if not subject.name:
+            return True
         if isinstance(effect, Overridden) and not subject.position:
             return moved or said["bag"] == subject.bag != ""
         if subject.bag:

@@ -12,7 +12,7 @@ from partsvc.domain.ledger import Entry
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Subject:
-    """What a trail is of: one position, one bag or one part."""
+    """What a trail is of: one position, one bag or one part; of none, it tells every act."""
 
     position: str = ""
     bag: str = ""

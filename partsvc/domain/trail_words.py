@@ -168,12 +168,12 @@ def into(desk: Desk, stand: Stand, place: Place) -> str:
             return f"{_IN_PLACE[place.kind]} {at if at == 'here' else f'at {at}'}"
 
 
-def where_now(desk: Desk, place: Place) -> str:
+def where_now(desk: Desk, stand: Stand, place: Place) -> str:
     """Where pieces are now."""
-    if place.kind is PlaceKind.BAG:
+    if place.kind is PlaceKind.BAG and place.at != stand.bag:
         stowed = desk.state.stowed.get(place.at, "")
         return f"in bag {shown_bag(place.at)}{f', at {stowed}' if stowed else ''}"
-    return into(desk, Stand(), place)
+    return "in this bag" if place.kind is PlaceKind.BAG else into(desk, stand, place)
 
 
 def _bag(how: str, stand: Stand, code: str) -> str:

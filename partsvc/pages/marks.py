@@ -90,6 +90,16 @@ MARKS = {
     "print-failed": Mark("cross", _("did not work"), "stop"),
     "print-unsure": Mark("triangle", _("look at the printer"), "stop"),
     "print-cancelled": Mark("bar", _("cancelled"), "plain"),
+    # of counts, and of pieces without a number
+    "count-right": Mark("tick", _("as the book had it"), "good"),
+    "count-over": Mark("triangle", _("more than the book"), "warn"),
+    "count-short": Mark("gap", _("fewer than the book"), "warn"),
+    "stray": Mark("dot-ring", _("stray"), "warn"),
+    "unnamed": Mark("ring", _("no number yet"), "warn"),
+    "rule-reuse": Mark("ring", _("goes back"), "plain"),
+    "rule-inspect": Mark("ring", _("goes back when it was looked at"), "plain"),
+    "rule-limited": Mark("half", _("goes back so many times"), "warn"),
+    "rule-replace": Mark("cross", _("never goes back: single use"), "stop"),
     # of printers
     "printer-ready": Mark("tick", _("ready"), "good"),
     "printer-trouble": Mark("triangle", _("look at the printer"), "warn"),

@@ -115,14 +115,23 @@ def _marks(places: Sequence[str]) -> tuple[str, dict[str, str | int]]:
     return ", ".join(f":{name}" for name in named) or "NULL", named
 
 
+_WITH_UNDONE = (
+    "SELECT a.seq, a.text, (SELECT r.seq FROM act r WHERE r.site = a.site"
+    " AND r.account = a.account AND r.reverses = a.key) AS undone_by FROM act a"
+    " WHERE a.site = ? AND a.account = ?"
+)
+
+
 def since(db: sqlite3.Connection, site: str, account: str, after: int, limit: int) -> list[Row]:
     """The acts after one of this number, oldest first, with the one that undid each."""
-    return db.execute(
-        "SELECT a.seq, a.text, (SELECT r.seq FROM act r WHERE r.site = a.site"
-        " AND r.account = a.account AND r.reverses = a.key) AS undone_by FROM act a"
-        " WHERE a.site = ? AND a.account = ? AND a.seq > ? ORDER BY a.seq LIMIT ?",
-        (site, account, after, limit),
-    ).fetchall()
+    sql = f"{_WITH_UNDONE} AND a.seq > ? ORDER BY a.seq LIMIT ?"
+    return db.execute(sql, (site, account, after, limit)).fetchall()
+
+
+def of_kind(db: sqlite3.Connection, site: str, account: str, kind: str) -> list[Row]:
+    """The acts of one kind, oldest first, with the one that undid each."""
+    sql = f"{_WITH_UNDONE} AND a.kind = ? ORDER BY a.seq"
+    return db.execute(sql, (site, account, kind)).fetchall()
 
 
 def hash_of(db: sqlite3.Connection, site: str, account: str, seq: int) -> str:

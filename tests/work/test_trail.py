@@ -47,7 +47,7 @@ def test_pieces_are_followed_from_bag_to_bag_and_back(bench: Bench, job: str) ->
     ]
     assert [(one.quantity, one.words) for one in found.now] == [
         (1, f"in bag {shown_second}"),
-        (3, "secured at step 10, at P1"),
+        (3, "secured here"),
     ]
     assert [(line.by, line.device) for line in found.lines[2:]] == [
         ("tech", "bench"), ("mate", "bench"),

@@ -6,7 +6,7 @@ import gzip
 
 from flask import Flask, Response, request, send_from_directory
 
-from partsvc.pages import bench, check, front, live, offline, parts_desk, scans
+from partsvc.pages import bench, check, front, live, offline, parts_desk, pictures, scans
 from partsvc.pages.cookie import CookieDoor
 from partsvc.pages.render import STATIC, furnish
 from partsvc.pages.room import PageRoom
@@ -18,6 +18,7 @@ ROOMS: tuple[PageRoom, ...] = (
     bench.room,
     check.room,
     parts_desk.room,
+    pictures.room,
     offline.room,
 )
 

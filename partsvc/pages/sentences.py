@@ -1,20 +1,163 @@
 """What the service itself says, in the reader's language: refusals, findings, cautions.
 
 The rules of the house are written in English, each sentence beside the rule that says it, with
-numbers and names put in. A reader of another language gets it by its form: `words/<language>.said`
-holds forms with their counterparts. A sentence no form fits stays English, and is marked as such
-for those who listen to the page.
+numbers and names put in. A catalogue (`words/<language>-said.po`) holds each sentence with `{}`
+where something is put in; a sentence is recognised by what stands around these places, and what
+was put in is looked up in its turn. What no form fits stays English, and is marked as such for
+those who listen to the page.
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from babel.messages.pofile import read_po
 from markupsafe import Markup, escape
 
-from partsvc.pages.words import language
+from partsvc.pages.words import FOLDER, language
+
+# A phrase in a phrase in a phrase: deeper than this nothing is put together.
+DEEPEST = 6
+# Less than this around its places is no form: it would fit anything.
+LEAST_LETTERS = 3
+
+_ENDS = re.compile(r"(?<=[.!?])\s+")
+_PARTS = re.compile(r"(, |; | and | or |: )")
+_PLACE = re.compile(r"\{(\d*)\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A sentence with places, how it is recognised, and its counterpart."""
+
+    surest: str
+    pattern: re.Pattern[str]
+    counterpart: str
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text in another language; `strange` if none of it was known."""
+
+    text: str
+    strange: bool = False
+
+
+class Sentences:
+    """The sentences of one language."""
+
+    def __init__(self, pairs: Mapping[str, str]) -> None:
+        self._whole = {
+            said: other for said, other in pairs.items() if other and not _PLACE.search(said)
+        }
+        self._forms = sorted(
+            (_form(said, other) for said, other in pairs.items() if other and _is_form(said)),
+            key=lambda form: -len(_PLACE.sub("", form.pattern.pattern)),
+        )
+
+    def say(self, text: str) -> tuple[Said, ...]:
+        """A text as the pieces it is told in; those that nothing fits stay as they are.
+
+        Sentence by sentence where each is known by itself; a form of several sentences otherwise.
+        """
+        if text in self._whole:
+            return (Said(self._whole[text]),)
+        sentences = _ENDS.split(text)
+        apart = self._told(sentences, shortest=True)
+        if not any(one.strange for one in apart):
+            return apart
+        together = self._told(sentences, shortest=False)
+        return min(apart, together, key=lambda told: sum(len(s.text) for s in told if s.strange))
+
+    def _told(self, sentences: list[str], *, shortest: bool) -> tuple[Said, ...]:
+        told: list[Said] = []
+        at = 0
+        while at < len(sentences):
+            ends = range(at + 1, len(sentences) + 1)
+            tried = ((end, self._one(" ".join(sentences[at:end]), 0)) for end in ends)
+            known = [(end, found) for end, found in tried if found is not None]
+            if known:
+                at, found = known[0 if shortest else -1]
+                told.append(Said(found))
+            else:
+                told.append(Said(sentences[at], strange=True))
+                at += 1
+        return tuple(told)
+
+    def _one(self, text: str, depth: int) -> str | None:
+        """One sentence or phrase, if it is known."""
+        if text in self._whole:
+            return self._whole[text]
+        if depth > DEEPEST:
+            return None
+        for form in self._forms:
+            if form.surest in text and (match := form.pattern.fullmatch(text)):
+                put_in = [self._put_in(one, depth + 1) for one in match.groups()]
+                return form.counterpart.format(*put_in)
+        return None
+
+    def _put_in(self, text: str, depth: int) -> str:
+        """What stood at a place: a phrase of ours, a list of such, or a name."""
+        found = self._one(text, depth)
+        if found is not None:
+            return found
+        parts = _PARTS.split(text)
+        if len(parts) == 1:
+            return text
+        told = [self._one(one, depth) for one in parts[::2]]
+        if not any(told):
+            return text
+        between = [self._joint(one) for one in parts[1::2]]
+        pieces = [one if one is not None else parts[2 * at] for at, one in enumerate(told)]
+        woven = [pieces[0]]
+        for joint, piece in zip(between, pieces[1:], strict=True):
+            woven += [joint, piece]
+        return "".join(woven)
+
+    def _joint(self, joint: str) -> str:
+        """What stands between the items of a list."""
+        word = joint.strip()
+        return joint.replace(word, self._whole.get(word, word).strip())
+
+
+def _is_form(said: str) -> bool:
+    return bool(_PLACE.search(said)) and len(re.findall("[A-Za-z]", said)) >= LEAST_LETTERS
+
+
+def _form(said: str, other: str) -> Form:
+    around = re.split(r"\{\}", said)
+    pattern = "(.*?)".join(map(re.escape, around))
+    return Form(max(around, key=len), re.compile(pattern, re.DOTALL), other)
+
+
+def sentences_from(pairs: Iterable[tuple[str, str]]) -> Sentences:
+    """The sentences of a catalogue, spaces drawn together as a reader sees them."""
+    return Sentences({" ".join(said.split()): other for said, other in pairs})
+
+
+@lru_cache(maxsize=8)
+def _sentences_of(name: str) -> Sentences:
+    path = FOLDER / f"{name}-said.po"
+    with path.open("rb") as file:
+        catalogue = read_po(file, locale=name)
+    return sentences_from((str(one.id), str(one.string)) for one in catalogue if one.id)
+
+
+@lru_cache(maxsize=8192)
+def _in(name: str, text: str) -> Markup:
+    told = [
+        Markup('<span lang="en">{}</span>').format(one.text) if one.strange else escape(one.text)
+        for one in _sentences_of(name).say(text)
+    ]
+    return Markup(" ").join(told)
 
 
 def said(text: str) -> Markup:
     """A sentence of the service, ready to stand on a page."""
-    if not text or language() == "en":
+    now = language()
+    if not text or now == "en":
         return escape(text)
-    return Markup('<span lang="en">{}</span>').format(text)
+    return _in(now, " ".join(text.split()))

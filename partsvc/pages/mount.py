@@ -21,6 +21,7 @@ from partsvc.pages import (
     scans,
 )
 from partsvc.pages.cookie import CookieDoor
+from partsvc.pages.lead import rooms as lead
 from partsvc.pages.render import STATIC, furnish
 from partsvc.pages.room import PageRoom
 
@@ -37,6 +38,7 @@ ROOMS: tuple[PageRoom, ...] = (
     printing.room,
     pictures.room,
     offline.room,
+    *lead.ROOMS,
 )
 
 _YEAR = "public, max-age=31536000, immutable"

@@ -6,8 +6,22 @@ import gzip
 
 from flask import Flask, Response, request, send_from_directory
 
-from partsvc.pages import bench, check, front, live, offline, parts_desk, pictures, scans
+from partsvc.pages import (
+    bench,
+    check,
+    front,
+    live,
+    offline,
+    parts_desk,
+    parts_kits,
+    parts_store,
+    parts_told,
+    pictures,
+    printing,
+    scans,
+)
 from partsvc.pages.cookie import CookieDoor
+from partsvc.pages.lead import rooms as lead
 from partsvc.pages.render import STATIC, furnish
 from partsvc.pages.room import PageRoom
 
@@ -18,8 +32,13 @@ ROOMS: tuple[PageRoom, ...] = (
     bench.room,
     check.room,
     parts_desk.room,
+    parts_kits.room,
+    parts_store.room,
+    parts_told.room,
+    printing.room,
     pictures.room,
     offline.room,
+    *lead.ROOMS,
 )
 
 _YEAR = "public, max-age=31536000, immutable"

@@ -52,7 +52,9 @@ def furnish(app: Flask) -> None:
         languages=words.LANGUAGES,
         mark=_mark,
     )
-    env.filters.update(moment=_moment, day=_day, torque=_torque, mm=_mm, act=_act, said=said)
+    env.filters.update(
+        moment=_moment, clock=_clock, day=_day, torque=_torque, mm=_mm, act=_act, said=said
+    )
     app.context_processor(_of_this_page)
 
 
@@ -108,6 +110,12 @@ def _moment(stamp: str) -> str:
         return ""
     at = datetime.fromisoformat(stamp).astimezone(ZoneInfo(service().zone))
     return format_datetime(at, "short", locale=_locale())
+
+
+def _clock(stamp: str) -> str:
+    """The time of day of a record, by the workshop's clock."""
+    at = datetime.fromisoformat(stamp).astimezone(ZoneInfo(service().zone))
+    return f"{at:%H:%M}"
 
 
 def _day(day: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -98,6 +99,13 @@ def _is_meant(part: Part, words: list[str]) -> bool:
             part.property_class, part.coating, part.note)  # fmt: skip
     text = " ".join(told).casefold()
     return all(word in text for word in words)
+
+
+def names_of(service: Service, numbers: Iterable[str]) -> dict[str, str]:
+    """What a person calls these parts; a number that the catalogue lacks stands for itself."""
+    with service.database.reading() as db:
+        known = parts_of(service, db)
+    return {number: part_words(number, known.get(number)) for number in numbers}
 
 
 def part(service: Service, db: sqlite3.Connection, number: str) -> PartShown:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from typing import Annotated
 
 from partsvc.domain.plan import Equipment
@@ -46,6 +47,26 @@ class EquipmentShown:
     words: str
     good_until: str
     version: int
+
+
+class CheckState(StrEnum):
+    """How the check date of a piece of equipment stands today."""
+
+    GOOD = "good"
+    SOON = "soon"
+    PAST = "past"
+
+
+SOON_DAYS = 30
+
+
+def check_state(service: Service, shown: EquipmentShown) -> CheckState:
+    """Whether a piece of equipment may still be used by its date, and whether that ends soon."""
+    today = date.fromisoformat(service.today())
+    left = (date.fromisoformat(shown.good_until) - today).days
+    if left < 0:
+        return CheckState.PAST
+    return CheckState.SOON if left <= SOON_DAYS else CheckState.GOOD
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -135,6 +135,11 @@ def _for_positions(
     return found
 
 
+def has_bagged(service: Service, db: sqlite3.Connection, job: str) -> bool:
+    """Whether anything of this job goes into a bag by its plan."""
+    return bool(_bagged(plan_of(service, db, job_row(service, db, job))))
+
+
 def _bagged(plan: Plan) -> list[tuple[Step, Position]]:
     """The positions whose pieces come off and into a bag."""
     return [

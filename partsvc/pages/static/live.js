@@ -19,10 +19,11 @@ export function watchLive() {
   parts.forEach((one) => before.set(one.id, one.innerHTML));
   document.addEventListener("input", (event) => {
     const part = event.target.closest("[data-live]");
-    if (part) part.dataset.typing = "yes";
+    // What a scan filled in is no typing.
+    if (part && event.target.type !== "hidden") part.dataset.typing = "yes";
   });
   document.addEventListener("partsvc:kept", (event) => {
-    const part = event.target.closest?.("[data-live]");
+    const part = event.target.closest?.("[data-live]") ?? document.getElementById(event.detail.record.where);
     if (part) delete part.dataset.typing;
   });
   document.addEventListener("partsvc:recorded", () => refresh());

@@ -1,0 +1,1 @@
+"""The lead's pages: jobs, people, vehicles, catalogue, procedures, printers, equipment, keeping."""

@@ -13,7 +13,7 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
 
 from partsvc.domain.acts.kinds import ALL, Role
-from partsvc.errors import NotAllowed, NotFound, NotSignedIn, PartsvcError
+from partsvc.errors import Busy, NotAllowed, NotFound, NotSignedIn, PartsvcError
 from partsvc.pages.cookie import token_of_page
 from partsvc.pages.render import shown
 from partsvc.web.running import service
@@ -104,7 +104,7 @@ def _of_our_own() -> None:
         raise NotAllowed("This form was not sent by a page of this service. Open the page anew.")
 
 
-_STATUS = ((NotFound, 404), (NotAllowed, 403), (NotSignedIn, 401))
+_STATUS = ((NotFound, 404), (NotAllowed, 403), (NotSignedIn, 401), (Busy, 503))
 
 
 def _told_as_a_page(view: View) -> View:

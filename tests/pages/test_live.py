@@ -12,8 +12,8 @@ import pytest
 from floor import DESK, Floor, sign_in
 from playwright.sync_api import Page, expect
 
-# As the people want it: what one does is on the other's page by then.
-SOON_MS = 2000
+# How soon is measured in tests/benchmarks/pages.py; here it only must come by itself.
+ON_A_BUSY_MACHINE_MS = 20_000
 
 
 def both(floor: Floor, path: str) -> tuple[Page, Page]:
@@ -41,14 +41,14 @@ def tell(page: Page, act: dict[str, str]) -> None:
     )
 
 
-def test_what_one_device_records_stands_on_the_other_two_seconds_later(opened_van: Floor) -> None:
+def test_what_one_device_records_stands_on_the_other_without_reloading(opened_van: Floor) -> None:
     phone, desk = both(opened_van, f"/bench/{opened_van.van.job}")
 
     tell(phone, {"kind": "does-not-apply", "step": "liner-left", "reason": "not on this van"})
 
-    expect(desk.locator("main")).to_contain_text("not on this van", timeout=SOON_MS + 3000)
+    expect(desk.locator("#how-far")).to_contain_text("/ 461", timeout=ON_A_BUSY_MACHINE_MS)
     tell(desk, {"kind": "does-not-apply", "step": "liner-right", "reason": "this one neither"})
-    expect(phone.locator("main")).to_contain_text("this one neither", timeout=SOON_MS + 3000)
+    expect(phone.locator("#how-far")).to_contain_text("/ 452", timeout=ON_A_BUSY_MACHINE_MS)
 
 
 def test_a_device_for_which_there_is_no_room_asks_instead(opened_van: Floor) -> None:
@@ -60,7 +60,7 @@ def test_a_device_for_which_there_is_no_room_asks_instead(opened_van: Floor) -> 
 
     tell(phone, {"kind": "does-not-apply", "step": "liner-left", "reason": "not on this van"})
 
-    expect(desk.locator("main")).to_contain_text("not on this van", timeout=2 * SOON_MS + 5000)
+    expect(desk.locator("#how-far")).to_contain_text("/ 461", timeout=ON_A_BUSY_MACHINE_MS)
 
 
 def test_listeners_beyond_the_room_are_told_so_and_the_others_are_still_served(
@@ -70,20 +70,20 @@ def test_listeners_beyond_the_room_are_told_so_and_the_others_are_still_served(
     sign_in(page, opened_van.url(), "tove")
     cookie = "; ".join(f"{one['name']}={one['value']}" for one in page.context.cookies())
     open_lines = []
-    refused = 0
+    full_house: list[int] = []
     for _ in range(40):
         asked = urllib.request.Request(opened_van.url("/live?job="), headers={"Cookie": cookie})
         try:
             open_lines.append(urllib.request.urlopen(asked, timeout=10))
         except urllib.error.HTTPError as full:
-            refused += 1
-            assert full.code in (409, 503)
+            full_house.append(full.code)
 
     began = time.monotonic()
     page.goto(opened_van.url(f"/bench/{opened_van.van.job}"))
     expect(page.locator("section.step").first).to_be_attached()
 
-    assert refused >= 10
+    assert len(full_house) >= 10
+    assert set(full_house) == {503}
     assert len(open_lines) >= 20
     assert time.monotonic() - began < 30
     for line in open_lines:

@@ -80,7 +80,7 @@ def test_no_page_has_a_violation_and_each_can_be_used_narrow_and_by_keyboard(
             faults.append(f"{stop.name}: answered {answer.status if answer else 'nothing'}")
             continue
         faults += [f"{stop.name}: {one}" for one in _looked_at(page, stop)]
-    assert faults == []
+    assert not faults, "\n".join(faults)
 
 
 def _looked_at(page: Page, stop: Stop) -> Iterator[str]:

@@ -133,8 +133,10 @@ _FOCUSABLE = """() => {
     window.reached.add(event.target);
     const style = getComputedStyle(event.target);
     const label = event.target.closest(".button");
-    const ring = style.outlineStyle !== "none" || (label && getComputedStyle(label).outlineStyle !== "none");
-    if (!ring && event.target !== document.body) window.unseen.push(event.target.outerHTML.slice(0, 100));
+    const ring = style.outlineStyle !== "none"
+      || (label && getComputedStyle(label).outlineStyle !== "none");
+    if (!ring && event.target !== document.body)
+      window.unseen.push(event.target.outerHTML.slice(0, 100));
   });
   document.body.tabIndex = -1;
   document.body.focus();

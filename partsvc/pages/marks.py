@@ -136,6 +136,17 @@ MARKS = {
     "outside": Mark("cross", _("outside its limit"), "stop"),
     "put-back": Mark("hand", _("fitted or secured: does not release it"), "plain"),
     "voltage": Mark("danger", _("high voltage"), "stop"),
+    # of what was done on a day
+    "sort-refused": Mark("cross", _("refused"), "stop"),
+    "sort-undone": Mark("back", _("undone"), "warn"),
+    "sort-hold": Mark("bar", _("hold or lock"), "warn"),
+    "sort-away": Mark("right", _("sent away, lent"), "warn"),
+    "sort-hand-over": Mark("two", _("handed over"), "warn"),
+    "sort-supply": Mark("bag", _("parts"), "plain"),
+    "sort-back": Mark("disc", _("put back"), "good"),
+    "sort-off": Mark("ring", _("taken off"), "plain"),
+    "sort-look": Mark("dot-ring", _("looked, told"), "plain"),
+    "sort-other": Mark("dot", _("other"), "plain"),
     # in general
     "yes": Mark("tick", _("yes"), "good"),
     "no": Mark("cross", _("no"), "stop"),

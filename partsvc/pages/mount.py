@@ -18,6 +18,7 @@ from partsvc.pages import (
     parts_told,
     pictures,
     printing,
+    refit,
     scans,
 )
 from partsvc.pages.cookie import CookieDoor
@@ -30,6 +31,7 @@ ROOMS: tuple[PageRoom, ...] = (
     live.room,
     scans.room,
     bench.room,
+    refit.room,
     check.room,
     parts_desk.room,
     parts_kits.room,

@@ -141,7 +141,7 @@ MARKS = {
     "sort-undone": Mark("back", _("undone"), "warn"),
     "sort-hold": Mark("bar", _("hold or lock"), "warn"),
     "sort-away": Mark("right", _("sent away, lent"), "warn"),
-    "sort-hand-over": Mark("two", _("handed over"), "warn"),
+    "sort-hand-over": Mark("two", _("handed over, released"), "warn"),
     "sort-supply": Mark("bag", _("parts"), "plain"),
     "sort-back": Mark("disc", _("put back"), "good"),
     "sort-off": Mark("ring", _("taken off"), "plain"),

@@ -40,6 +40,7 @@ MARKS = {
     "never-off": Mark("ring-full", _("never off"), "plain"),
     "broken": Mark("cross", _("broken"), "stop"),
     "critical": Mark("triangle", _("critical"), "warn"),
+    "void-tag": Mark("cross", _("void"), "stop"),
     "alike": Mark("triangle", _("looks like others"), "warn"),
     "in-hand": Mark("tick", _("in hand"), "good"),
     # of a hold point
@@ -100,6 +101,7 @@ MARKS = {
     "rule-inspect": Mark("ring", _("goes back when it was looked at"), "plain"),
     "rule-limited": Mark("half", _("goes back so many times"), "warn"),
     "rule-replace": Mark("cross", _("never goes back: single use"), "stop"),
+    "apart": Mark("triangle", _("into another bag"), "warn"),
     # of printers
     "printer-ready": Mark("tick", _("ready"), "good"),
     "printer-trouble": Mark("triangle", _("look at the printer"), "warn"),

@@ -20,6 +20,7 @@ from partsvc.pages import (
     printing,
     refit,
     scans,
+    tag_page,
 )
 from partsvc.pages.cookie import CookieDoor
 from partsvc.pages.lead import rooms as lead
@@ -30,6 +31,7 @@ ROOMS: tuple[PageRoom, ...] = (
     front.room,
     live.room,
     scans.room,
+    tag_page.room,
     bench.room,
     refit.room,
     check.room,

@@ -40,6 +40,7 @@ MARKS = {
     "never-off": Mark("ring-full", _("never off"), "plain"),
     "broken": Mark("cross", _("broken"), "stop"),
     "critical": Mark("triangle", _("critical"), "warn"),
+    "count-differs": Mark("triangle", _("counted otherwise"), "warn"),
     "void-tag": Mark("cross", _("void"), "stop"),
     "alike": Mark("triangle", _("looks like others"), "warn"),
     "in-hand": Mark("tick", _("in hand"), "good"),
@@ -136,6 +137,7 @@ MARKS = {
     "anyway": Mark("triangle", _("refused, and done anyway"), "warn"),
     "within": Mark("tick", _("within"), "good"),
     "outside": Mark("cross", _("outside its limit"), "stop"),
+    "not-taken": Mark("gap", _("not taken"), "stop"),
     "put-back": Mark("hand", _("fitted or secured: does not release it"), "plain"),
     "voltage": Mark("danger", _("high voltage"), "stop"),
     # of what was done on a day

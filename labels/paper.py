@@ -153,11 +153,25 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True)
+class PictureMark:
+    """A numbered place on a photo, in thousandths from its left and top; dark where it is done."""
+
+    x_permille: int
+    y_permille: int
+    text: str
+    done: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
-    """A photo, small, with words below it; `jpeg` is a whole JPEG, PNG or WebP file."""
+    """A photo, small, with words below it; `jpeg` is a whole JPEG, PNG or WebP file.
+
+    One with marks is drawn larger, so that they can be told apart.
+    """
 
     jpeg: bytes
     words: str = ""
+    marks: tuple[PictureMark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

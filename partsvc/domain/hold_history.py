@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from partsvc.domain.desk import Desk
 from partsvc.domain.effects import HoldPassed
@@ -19,7 +19,10 @@ from partsvc.domain.trail_lines import ActTold
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingTaken:
-    """A reading as it was written down, with its limit; `kept` is None where there is no limit."""
+    """A reading as it was written down, with its limit; without a value it was not taken.
+
+    `kept` says whether it kept to its limit; None where there is none.
+    """
 
     name: str
     value: str
@@ -96,26 +99,33 @@ def _passing(desk: Desk, act: ActTold, said: HoldPassed) -> Passing:
 
 
 def _readings(values: object, hold: Hold | None) -> Iterator[ReadingTaken]:
-    asked = {one.name: one for one in hold.readings} if hold else {}
+    """What was written down, then what was asked for and not taken."""
+    asked = {one.name.casefold(): one for one in hold.readings} if hold else {}
     for one in values if isinstance(values, list) else []:
         name, value = str(one.get("name", "")), str(one.get("value", ""))
-        limits = asked.get(name)
-        yield ReadingTaken(
-            name=name,
-            value=value,
-            unit=str(one.get("unit") or (limits.unit if limits else "")),
-            limit=limits.limit if limits else "",
-            at_least=limits.at_least if limits else "",
-            kept=_kept(value, limits),
-        )
+        limits = asked.pop(name.casefold(), None)
+        yield _taken(limits or Reading(name=name), value, str(one.get("unit") or ""))
+    for missed in asked.values():
+        yield _taken(missed, "", "")
 
 
-def _kept(value: str, limits: Reading | None) -> bool | None:
-    if limits is None or not (limits.limit or limits.at_least):
-        return None
-    try:
-        read = Decimal(value)
-    except InvalidOperation:
+def _taken(asked: Reading, value: str, unit: str) -> ReadingTaken:
+    return ReadingTaken(
+        name=asked.name,
+        value=value,
+        unit=unit or asked.unit,
+        limit=asked.limit,
+        at_least=asked.at_least,
+        kept=_kept(value, asked),
+    )
+
+
+def _kept(value: str, asked: Reading) -> bool | None:
+    if not value:
         return False
-    low = not limits.at_least or read >= Decimal(limits.at_least)
-    return low and (not limits.limit or read <= Decimal(limits.limit))
+    if not (asked.limit or asked.at_least):
+        return None
+    read = Decimal(value)
+    low = not asked.at_least or read >= Decimal(asked.at_least)
+    # The sign only tells which way round the probes were held.
+    return low and (not asked.limit or abs(read) <= Decimal(asked.limit))

@@ -47,6 +47,7 @@ ACT_WORDS: Mapping[str, str] = {
     "discard": "thrown away",
     "seen-empty": "bag seen empty",
     "receive": "arrived",
+    "stock-count": "shelf counted",
     "issue": "handed out",
     "exchange": "exchanged, old for new",
     "return": "back to the store",
@@ -88,6 +89,8 @@ ACT_WORDS: Mapping[str, str] = {
     "arrived-off": "off on arrival",
     "hand-over-incomplete": "handed over incomplete",
     "dismiss": "refused act dismissed",
+    "taken-over": "taken over by another job",
+    "note": "noted",
 }
 
 _GATES: Mapping[str, str] = {

@@ -40,6 +40,8 @@ MARKS = {
     "never-off": Mark("ring-full", _("never off"), "plain"),
     "broken": Mark("cross", _("broken"), "stop"),
     "critical": Mark("triangle", _("critical"), "warn"),
+    "count-differs": Mark("triangle", _("counted otherwise"), "warn"),
+    "void-tag": Mark("cross", _("void"), "stop"),
     "alike": Mark("triangle", _("looks like others"), "warn"),
     "in-hand": Mark("tick", _("in hand"), "good"),
     # of a hold point
@@ -100,6 +102,7 @@ MARKS = {
     "rule-inspect": Mark("ring", _("goes back when it was looked at"), "plain"),
     "rule-limited": Mark("half", _("goes back so many times"), "warn"),
     "rule-replace": Mark("cross", _("never goes back: single use"), "stop"),
+    "apart": Mark("triangle", _("into another bag"), "warn"),
     # of printers
     "printer-ready": Mark("tick", _("ready"), "good"),
     "printer-trouble": Mark("triangle", _("look at the printer"), "warn"),
@@ -134,8 +137,20 @@ MARKS = {
     "anyway": Mark("triangle", _("refused, and done anyway"), "warn"),
     "within": Mark("tick", _("within"), "good"),
     "outside": Mark("cross", _("outside its limit"), "stop"),
+    "not-taken": Mark("gap", _("not taken"), "stop"),
     "put-back": Mark("hand", _("fitted or secured: does not release it"), "plain"),
     "voltage": Mark("danger", _("high voltage"), "stop"),
+    # of what was done on a day
+    "sort-refused": Mark("cross", _("refused"), "stop"),
+    "sort-undone": Mark("back", _("undone"), "warn"),
+    "sort-hold": Mark("bar", _("hold or lock"), "warn"),
+    "sort-away": Mark("right", _("sent away, lent"), "warn"),
+    "sort-hand-over": Mark("two", _("handed over, released"), "warn"),
+    "sort-supply": Mark("bag", _("parts"), "plain"),
+    "sort-back": Mark("disc", _("put back"), "good"),
+    "sort-off": Mark("ring", _("taken off"), "plain"),
+    "sort-look": Mark("dot-ring", _("looked, told"), "plain"),
+    "sort-other": Mark("dot", _("other"), "plain"),
     # in general
     "yes": Mark("tick", _("yes"), "good"),
     "no": Mark("cross", _("no"), "stop"),

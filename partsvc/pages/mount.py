@@ -18,7 +18,9 @@ from partsvc.pages import (
     parts_told,
     pictures,
     printing,
+    refit,
     scans,
+    tag_page,
 )
 from partsvc.pages.cookie import CookieDoor
 from partsvc.pages.lead import rooms as lead
@@ -29,7 +31,9 @@ ROOMS: tuple[PageRoom, ...] = (
     front.room,
     live.room,
     scans.room,
+    tag_page.room,
     bench.room,
+    refit.room,
     check.room,
     parts_desk.room,
     parts_kits.room,

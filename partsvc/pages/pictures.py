@@ -6,12 +6,14 @@ from dataclasses import asdict
 
 from flask import Response, request
 
+from partsvc.domain.timeline import Sort
 from partsvc.domain.zone_progress import PiecesNow
 from partsvc.pages.drawing import stretches
 from partsvc.pages.render import shown
 from partsvc.pages.room import PageRoom
 from partsvc.web.running import service
 from partsvc.work.picture_board import picture_board, tapping_bench
+from partsvc.work.timeline import SLOTS, timeline_of
 
 room = PageRoom("pictures", __name__)
 
@@ -25,6 +27,10 @@ BARS = (
     ("missing", "missing"),
     ("still_on", "never-off"),
 )
+
+# What somebody who comes after wants to know of a day at once.
+WATCHED = (Sort.REFUSED, Sort.UNDONE, Sort.HOLD, Sort.AWAY, Sort.HAND_OVER)
+MOST_DAYS = 45
 
 
 @room.page("/pictures/<job>")
@@ -50,6 +56,27 @@ def tapping(job: str, step: str) -> Response:
         spots=[
             {"x": mark.x_permille, "y": mark.y_permille, "place": mark.position} for mark in marks
         ],
+    )
+
+
+@room.page("/pictures/<job>/timeline")
+def timeline(job: str) -> Response:
+    """The job day by day."""
+    first = request.args.get("first", "0")
+    found = timeline_of(
+        service(),
+        job,
+        day=request.args.get("day", ""),
+        first=int(first) if first.isdecimal() and len(first) < 7 else 0,
+    )
+    return shown(
+        "pictures_timeline.html",
+        job=found.job,
+        told=found,
+        slots=SLOTS,
+        sorts=tuple(Sort),
+        watched=WATCHED,
+        most_days=MOST_DAYS,
     )
 
 

@@ -147,11 +147,23 @@ def strip_to_the_lift(at: Bench) -> None:
 def strip_underneath(at: Bench, *steps: str) -> None:
     """Steps whose pieces go into one bag each."""
     for step in steps:
-        bag = at.bag_of(STEPS[step]["positions"][-1]["id"])
+        homes = [one["id"] for one in STEPS[step]["positions"] if one["id"] in at.van.home]
+        bag = at.bag_of(homes[-1])
         at.go(step)
         with at.tally.task("a whole step off into its bag"):
             at.all_off(step, bag)
         at.moved_on(step)
+
+
+def tray_and_cover(at: Bench) -> None:
+    """The cover of the rear shield onto the shelf, its look-alikes into the pockets of a tray."""
+    at.go("shield-rear")
+    at.tally.scan(at.bag_of("RS-04"))
+    at.otherwise("RS-04", "All of these off")
+    recorded(at, "remove", 1)
+    expect(at.step("shield-rear").get_by_text("All 28 off")).to_be_visible()
+    at.all_off("shield-rear", at.van.bags["tray"])
+    at.moved_on("shield-rear")
 
 
 def last_answer(at: Bench, words: str) -> str:

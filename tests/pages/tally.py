@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from floor import scan
-from playwright.sync_api import Locator, Page
+from floor import scan, wait_until
+from playwright.sync_api import Locator, Page, TimeoutError
 
 
 @dataclass(slots=True)
@@ -42,9 +42,18 @@ class Tally:
         self.now = before
 
     def scan(self, code: str) -> None:
-        """A tag is held before the reader."""
+        """A tag is held before the reader, until it is heard: a busy machine types too slowly."""
         self.now.scans += 1
+        heard = self.page.locator("#scan-last").filter(has_text=f"{code[:4]}-{code[-4:]}")
+        wait_until(lambda: self._scanned(code, heard), f"{code} is heard")
+
+    def _scanned(self, code: str, heard: Locator) -> bool:
         scan(self.page, code)
+        try:
+            heard.wait_for(timeout=3000)
+        except TimeoutError:
+            return False
+        return True
 
     def tap(self, what: str | Locator) -> None:
         """A finger on something."""

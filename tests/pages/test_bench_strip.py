@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from floor import Floor, answered, scan
 from playwright.sync_api import expect
-from strip_flows import bench, recorded, strip_to_the_lift, strip_underneath
+from strip_flows import bench, recorded, strip_to_the_lift, strip_underneath, tray_and_cover
 
 
 def test_a_step_before_its_turn_is_refused_loudly_and_recorded_as_already_done(
@@ -31,6 +31,21 @@ def test_a_technician_strips_twenty_steps(opened_van: Floor) -> None:
     at = bench(opened_van)
 
     strip_to_the_lift(at)
-    strip_underneath(at, "liner-left", "liner-right", "sill-left", "sill-right")
+    strip_underneath(at, "liner-left", "liner-right", "sill-left", "sill-right", "shield-front")
+    tray_and_cover(at)
+    strip_underneath(at, "shield-middle", "guard-left", "guard-right", "brace-front")
+    strip_underneath(at, "brace-rear", "strut-left", "strut-right", "brake-pipes")
 
-    assert len(recorded(at, "hold", 4)) == 4
+    done = {act["request"].get("step") for act in recorded(at, "remove", 16)}
+    assert len(done | {"identify", "fence", "plug-custody", "lift"}) >= 20
+    (plug,) = [act for act in at.acts("remove") if act["request"].get("with_person")]
+    assert plug["request"]["with_person"] == at.van.people["tove"]
+    assert at.acts("lock")[0]["request"]["step"] == "service-plug"
+    holds = {act["request"]["hold"]: act["request"] for act in at.acts("hold")}
+    assert holds["h-fenced"]["instrument"] == "M-07"
+    assert holds["h-fenced"]["proved_before"] and holds["h-fenced"]["proved_after"]
+    assert holds["h-plug"]["witness"] == at.van.people["jorin"]
+    caps = {act["request"]["item"] for act in at.acts("put-on")}
+    assert {"t-board", "t-seat", "t-wing", "t-pole", "t-socket", "t-pads"} <= caps
+    usual = at.tally.tasks["a whole step off into its bag"]
+    assert (usual.scans, usual.taps) == (1, 1)

@@ -2,6 +2,7 @@
 
 import { answer } from "./answer.js";
 import { tell } from "./acts.js";
+import { codeOf, known, shown } from "./meaning.js";
 import { current } from "./steps.js";
 
 // The last bag scanned on this page; the one before the step was changed; the one scanned at this step.
@@ -10,6 +11,7 @@ let before = "";
 let here = "";
 
 export function watchBag() {
+  document.addEventListener("partsvc:scan", ({ detail }) => guess(detail.text));
   document.addEventListener("partsvc:tag", ({ detail }) => took(detail.tag));
   document.addEventListener("partsvc:step", () => {
     before = last;
@@ -34,12 +36,27 @@ export function watchBag() {
   show();
 }
 
+/** A tag this page has never seen is a new bag, until a slow line has told otherwise: no waiting. */
+function guess(text) {
+  const code = codeOf(text);
+  if (!code || known()[code]) return;
+  last = shown(code);
+  here = last;
+  for (const field of document.querySelectorAll("input[data-scan=bag]")) {
+    if (!field.closest("[hidden]")) field.value = last;
+  }
+  show();
+}
+
 function took(tag) {
   if (tag.is === "place") {
     if (last) stow(tag);
     return;
   }
   if (tag.is === "void" || tag.is === "other-job") {
+    here = "";
+    last = "";
+    setTimeout(() => { clear([document]); show(); }, 0);
     answer("stop", [tag.shown, tag.words].filter(Boolean).join(" · "));
     return;
   }

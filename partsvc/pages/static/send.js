@@ -121,7 +121,11 @@ async function send() {
 /** One batch of one account; false when nothing is left to send, or not now. */
 async function sendSome() {
   const acts = (await keep.all()).filter((one) => one.state === "waiting");
-  if (!acts.length) return false;
+  if (!acts.length) {
+    // Nothing to send tells nothing of the line: while it is thought gone, it is asked for.
+    if (state === "gone") await ask("/live/now");
+    return false;
+  }
   const account = acts[0].account;
   const batch = [];
   for (const one of acts) {

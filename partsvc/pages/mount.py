@@ -7,6 +7,7 @@ import gzip
 from flask import Flask, Response, request, send_from_directory
 
 from partsvc.pages import (
+    bags,
     bench,
     check,
     front,
@@ -33,6 +34,7 @@ ROOMS: tuple[PageRoom, ...] = (
     scans.room,
     tag_page.room,
     bench.room,
+    bags.room,
     refit.room,
     check.room,
     parts_desk.room,

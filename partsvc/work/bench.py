@@ -25,6 +25,7 @@ from partsvc.work.facts import job_desk, job_row, with_uses
 from partsvc.work.facts_of_bags import with_pockets
 from partsvc.work.facts_of_holds import with_work_done
 from partsvc.work.job_view import job_facts, ranks
+from partsvc.work.pictures import StepPicture, by_step, pictures_at
 from partsvc.work.service import Service
 
 
@@ -54,6 +55,7 @@ class StripBench:
     remarks: tuple[OpenRemark, ...]
     tags: dict[str, TagAtHand]
     people: Mapping[str, str]
+    pictures: Mapping[str, list[StepPicture]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +73,7 @@ class RefitBench:
     looks_due: Mapping[str, int]
     second_looks: frozenset[str]
     boards: Mapping[str, str]
+    pictures: Mapping[str, list[StepPicture]]
 
 
 def strip_bench(service: Service, job: str) -> StripBench:
@@ -83,8 +86,9 @@ def strip_bench(service: Service, job: str) -> StripBench:
             work=strips.strip_list(job_facts(row), desk),
             asks=strip_asks(desk),
             remarks=open_remarks(desk),
-            tags=_tags(service, db, row, desk),
+            tags=tags_at_hand(service, db, row, desk),
             people=desk.names,
+            pictures=by_step(pictures_at(service, db, desk)),
         )
 
 
@@ -96,15 +100,19 @@ def refit_bench(service: Service, job: str) -> RefitBench:
         return RefitBench(
             work=refits.refit_list(job_facts(row), desk, ranks(service, db, desk)),
             remarks=open_remarks(desk),
-            tags=_tags(service, db, row, desk),
+            tags=tags_at_hand(service, db, row, desk),
             people=desk.names,
             looks_due=looks_due(desk),
             second_looks=frozenset(one.position.id for one in wanted(desk)),
             boards={pocket: board for pocket, (board, _) in desk.pockets.items()},
+            pictures=by_step(pictures_at(service, db, desk)),
         )
 
 
-def _tags(service: Service, db: sqlite3.Connection, row: Row, desk: Desk) -> dict[str, TagAtHand]:
+def tags_at_hand(
+    service: Service, db: sqlite3.Connection, row: Row, desk: Desk
+) -> dict[str, TagAtHand]:
+    """Every tag that may be scanned at a job: of its bags, of the racks, of the people."""
     held = _held(desk)
     found = {
         tag["code"]: held.get(

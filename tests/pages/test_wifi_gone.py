@@ -7,12 +7,15 @@ service worker, no locks and no `crypto.randomUUID`.
 from __future__ import annotations
 
 import json
+import os
+import signal
 import time
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
-from floor import Floor, answered, wait_until
-from playwright.sync_api import Page, expect
+from floor import CHROMIUM, SWITCHES, Floor, answered, sign_in, wait_until
+from playwright.sync_api import BrowserContext, Page, expect
 
 LAN = "bench.lan"
 
@@ -218,3 +221,49 @@ def test_the_clock_of_the_device_is_an_hour_off_and_the_record_is_right(opened_v
 
 def _seconds(stamp: str) -> float:
     return datetime.fromisoformat(stamp).timestamp()
+
+
+def test_the_battery_dies_and_what_was_shown_as_kept_is_there_when_it_is_charged(
+    opened_van: Floor, tmp_path: Path
+) -> None:
+    """The browser is killed, not closed, right after the last act was shown as kept."""
+    profile = tmp_path / "phone"
+
+    def phone() -> BrowserContext:
+        return opened_van.browser.browser_type.launch_persistent_context(
+            profile, executable_path=CHROMIUM, args=SWITCHES
+        )
+
+    context = phone()
+    page = context.pages[0]
+    sign_in(page, opened_van.url(host=LAN), "tove")
+    page.goto(opened_van.url(f"/bench/{opened_van.van.job}", host=LAN))
+    page.wait_for_selector("#line[data-state=good]")
+    context.set_offline(True)
+    for n in range(25):
+        give(page, remark(n), "remark")
+    for process in _processes_of(profile):
+        os.kill(process, signal.SIGKILL)
+    wait_until(lambda: not _processes_of(profile), "the phone is off")
+
+    charged = phone()
+    again = charged.pages[0]
+    again.goto(opened_van.url("/", host=LAN))
+    wait_until(lambda: len(remarks(opened_van)) >= 25, "all have arrived")
+
+    assert remarks(opened_van) == [f"remark number {n}" for n in range(25)]
+    charged.close()
+
+
+def _processes_of(profile: Path) -> list[int]:
+    """The browser's processes that work on a profile."""
+    found = []
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdigit():
+            try:
+                command = (entry / "cmdline").read_bytes()
+            except (FileNotFoundError, ProcessLookupError):
+                continue
+            if f"--user-data-dir={profile}".encode() in command:
+                found.append(int(entry.name))
+    return found

@@ -27,6 +27,7 @@ def strip(job: str) -> Response:
         asks=found.asks,
         people=found.people,
         remarks=found.remarks,
+        pictures=found.pictures,
         tags=at_hand(found.tags),
     )
 

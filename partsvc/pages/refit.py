@@ -49,6 +49,7 @@ def refit(job: str) -> Response:
         steps=steps,
         own_look=own_look,
         setting=setting,
+        pictures=found.pictures,
         tags=at_hand(found.tags),
     )
 

@@ -17,6 +17,7 @@ from partsvc.pages.render import shown
 from partsvc.pages.room import PageRoom
 from partsvc.web.running import service
 from partsvc.work import tagging
+from partsvc.work.pictures import StepPicture, pictures_of_pieces
 from partsvc.work.tag_view import tag_view
 from partsvc.work.tagging import VoidTag
 
@@ -55,8 +56,11 @@ def void(code: str) -> AnyResponse:
 
 def _page(code: str, *, fault: str = "", status: int = 200) -> Response:
     found = tag_view(service(), code)
+    belongs = frozenset(one.position for one in found.contents if one.position)
     return shown(
         "tag.html",
+        belongs=belongs,
+        pictures=_pictures(found, belongs),
         tag=found,
         job=found.job,
         working=found.job is not None and found.job.state == _OPEN and not found.void,
@@ -65,6 +69,13 @@ def _page(code: str, *, fault: str = "", status: int = 200) -> Response:
         reason=request.form.get("reason", ""),
         status=status,
     )
+
+
+def _pictures(found: TagView, belongs: frozenset[str]) -> tuple[StepPicture, ...]:
+    """Where what is in it goes, as photos."""
+    if found.job is None or not belongs:
+        return ()
+    return pictures_of_pieces(service(), found.job.id, belongs)
 
 
 def _home(found: TagView) -> Content | None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from partsvc.domain.desk import Desk, shown_bag
 from partsvc.domain.job_facts import JobFacts
-from partsvc.domain.look import called
+from partsvc.domain.look import alike_among, called
 from partsvc.domain.order_list import OrderLine
-from partsvc.domain.parts import is_stray, is_unnamed
+from partsvc.domain.parts import Part, is_stray, is_unnamed
 from partsvc.domain.places import Condition, PlaceKind
 from partsvc.domain.tag_kinds import TagKind
 from partsvc.store import keeping
@@ -23,7 +23,10 @@ from partsvc.work.service import Service
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToIssue:
-    """New pieces that the refit wants and that are in no bag yet; `ready` of them are there."""
+    """New pieces that the refit wants and that are in no bag yet; `ready` of them are there.
+
+    `bag` numbers the bags from 1: what would be taken for each other goes into different ones.
+    """
 
     part: str
     called: str
@@ -33,6 +36,8 @@ class ToIssue:
     on_order: int
     step_number: int
     why: tuple[str, ...]
+    bag: int = 1
+    confused_with: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,11 +75,12 @@ def kit_bench(service: Service, job: str) -> KitBench:
     with service.database.reading() as db:
         row = job_row(service, db, job)
         order = order_of(service, db, row)
-        bags = _bags(service, db, job_desk(service, db, row))
+        desk = job_desk(service, db, row)
+        bags = _bags(service, db, desk)
     wanted = [_to_issue(line) for line in order.lines if not _nameless(line)]
     return KitBench(
         job=job_facts(row),
-        to_issue=tuple(one for one in wanted if one.quantity),
+        to_issue=kept_apart([one for one in wanted if one.quantity], desk.parts),
         kits=tuple(one for one in bags if one.kind == TagKind.KIT),
         old_parts=tuple(one for one in bags if one.kind == TagKind.OLD_PARTS),
     )
@@ -97,6 +103,20 @@ def _to_issue(line: OrderLine) -> ToIssue:
         step_number=line.first_step_number,
         why=line.why,
     )
+
+
+def kept_apart(wanted: Sequence[ToIssue], parts: Mapping[str, Part]) -> tuple[ToIssue, ...]:
+    """The same, in so many bags that no two in one are easily confused; what is there goes first.
+
+    What would be confused with nothing goes into the first bag.
+    """
+    placed = {one.part: one for one in wanted}
+    for group in alike_among(placed, parts):
+        turn = sorted((one for one in wanted if one.part in group), key=lambda one: not one.ready)
+        for bag, one in enumerate(turn, start=1):
+            others = tuple(sorted(placed[part].called for part in group - {one.part}))
+            placed[one.part] = replace(one, bag=bag, confused_with=others)
+    return tuple(placed.values())
 
 
 def _bags(service: Service, db: sqlite3.Connection, desk: Desk) -> list[KitBag]:

@@ -90,6 +90,19 @@ def by_step(pictures: Iterable[StepPicture], *, most: int = 3) -> Mapping[str, l
     return found
 
 
+def pictures_of_pieces(
+    service: Service, job: str, positions: Collection[str], *, most: int = 3
+) -> tuple[StepPicture, ...]:
+    """Where pieces belong: the photos on which their positions are tapped, else of their steps."""
+    with service.database.reading() as db:
+        desk = job_desk(service, db, job_row(service, db, job))
+        found = pictures_at(service, db, desk)
+    tapped = [one for one in found if any(mark.position in positions for mark in one.marks)]
+    steps = {desk.plan.home_step[one].id for one in positions if one in desk.plan.home_step}
+    shown = tapped or [one for one in found if one.steps[0] in steps]
+    return tuple(shown[:most])
+
+
 def _picture(
     desk: Desk, rows: list[Row], told: SpottedPhoto | None, broken: Collection[str]
 ) -> StepPicture:

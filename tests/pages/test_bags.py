@@ -6,9 +6,10 @@ from io import BytesIO
 from typing import Any
 from uuid import uuid4
 
-from floor import Floor, answered, scan, wait_until
+from floor import Floor, answered, scan
 from PIL import Image
 from playwright.sync_api import Page, expect
+from recorded import recorded
 
 from seed.play import people
 
@@ -50,18 +51,6 @@ def photo_of(floor: Floor, codes: list[str]) -> dict[str, Any]:
     return {"name": "table.jpg", "mimeType": "image/jpeg", "buffer": taken.getvalue()}
 
 
-def last_act(floor: Floor, kind: str) -> dict[str, Any]:
-    """The newest act of this kind; waits until there is one."""
-    found: list[dict[str, Any]] = []
-
-    def there() -> bool:
-        found[:] = [act for act in floor.acts(floor.van.job) if act["kind"] == kind]
-        return bool(found)
-
-    wait_until(there, f"{kind} is in the ledger")
-    return found[-1]
-
-
 def test_a_count_is_blind_and_another_person_adjusts_it(stripped_van: Floor) -> None:
     bag = stripped_van.van.bags["bolts-corner"]
     page = bags_page(stripped_van)
@@ -77,7 +66,7 @@ def test_a_count_is_blind_and_another_person_adjusts_it(stripped_van: Floor) -> 
     dialog.get_by_role("button", name="Counted").click()
 
     assert "3 Washer M10" in answered(page, "Washer M10")
-    count = last_act(stripped_van, "count")
+    count = recorded(stripped_van, "count", bag=bag)
     told = {one["part"]: one["quantity"] for one in count["request"]["counted"]}
     assert told == {"KF-1026": 4, "KF-1434": 3}
     assert count["request"]["seen_seq"] > 0
@@ -85,8 +74,7 @@ def test_a_count_is_blind_and_another_person_adjusts_it(stripped_van: Floor) -> 
     tove = bags_page(stripped_van, "tove")
     tove.locator("#waits").get_by_label("Why it differs").fill("one is under the bench")
     tove.get_by_role("button", name="Adjust the book").click()
-    adjusted = last_act(stripped_van, "adjust")
-    assert adjusted["request"]["count"] == count["key"]
+    recorded(stripped_van, "adjust", count=count["key"])
     expect(tove.locator("#waits").get_by_text("1 × Washer M10")).to_be_visible()
 
 
@@ -100,14 +88,14 @@ def test_what_is_lost_is_searched_for_and_found_into_a_bag(stripped_van: Floor) 
     lost = page.locator("#waits section").filter(has_text="Washer M10")
     lost.get_by_label("Where and with what").fill("under the lift, with a magnet")
     lost.get_by_role("button", name="Searched: nothing").click()
-    assert last_act(stripped_van, "search")["request"]["result"] == "nothing"
+    recorded(stripped_van, "search", where="under the lift, with a magnet", result="nothing")
 
     lost.get_by_label("Into which bag").focus()
     scan(page, bag)
     lost.get_by_role("button", name="Found", exact=True).click()
 
-    found = last_act(stripped_van, "find")["request"]
-    assert (found["part"], found["bag"].replace("-", "")) == ("KF-1434", bag)
+    found = recorded(stripped_van, "find", part="KF-1434")["request"]
+    assert found["bag"].replace("-", "") == bag
     expect(lost).to_have_count(0)
 
 
@@ -134,7 +122,7 @@ def test_one_photo_of_the_table_sees_the_empty_bags_and_names_the_others(
     read.get_by_role("button", name="Record these 2 as seen empty").click()
 
     answered(page, "2 bags seen empty")
-    act = last_act(stripped_van, "seen-empty")
+    act = recorded(stripped_van, "seen-empty")
     assert sorted(act["request"]["bags"]) == sorted(empty[:2])
     assert len(act["request"]["photos"]) == 1
     expect(page.locator("#emptied [data-empty]")).to_have_count(1)
@@ -163,9 +151,8 @@ def test_bags_are_put_away_by_scanning_them_and_the_place(stripped_van: Floor) -
     expect(page.locator("#put-away .place")).to_have_text("rack 2, shelf 3")
     page.get_by_role("button", name="They stand there").click()
 
-    stow = last_act(stripped_van, "stow")["request"]
+    stow = recorded(stripped_van, "stow", at_tag=rack)["request"]
     assert stow["tags"] == [van.bags["bolts-left"], van.bags["bolts-right"]]
-    assert stow["at_tag"] == rack
     expect(page.locator(f"#bag-{van.bags['bolts-left']} .stands")).to_have_text("rack 2, shelf 3")
 
 
@@ -181,8 +168,8 @@ def test_a_soaked_tag_is_replaced_and_the_bag_counted_blind(stripped_van: Floor)
     page.locator("#do-retag").get_by_label("Expanding rivet clip").fill("2")
     page.get_by_role("button", name="It carries the new tag").click()
 
-    retag = last_act(stripped_van, "retag")["request"]
-    assert (retag["bag"], retag["into"].replace("-", "")) == (bag, new)
+    retag = recorded(stripped_van, "retag", bag=bag)["request"]
+    assert retag["into"].replace("-", "") == new
     expect(page.locator(f"#bag-{new}")).to_be_visible()
     expect(page.locator(f"#bag-{bag}")).to_have_count(0)
 

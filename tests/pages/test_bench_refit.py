@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from floor import Floor, answered, scan, wait_until
+from floor import Floor, answered, scan
 from playwright.sync_api import Locator, Page, expect
+from recorded import recorded
 
 
 def bench(floor: Floor, login: str = "miro", at: str = "") -> Page:
@@ -18,22 +17,6 @@ def bench(floor: Floor, login: str = "miro", at: str = "") -> Page:
 
 def step_of(page: Page, step: str) -> Locator:
     return page.locator(f"section[data-step={step}]")
-
-
-def recorded(floor: Floor, kind: str, **told: Any) -> dict[str, Any]:
-    """The act that the ledger has by now, of this kind and with these members."""
-    found: list[dict[str, Any]] = []
-
-    def there() -> bool:
-        found[:] = [
-            act
-            for act in floor.acts(floor.van.job)
-            if act["kind"] == kind and told.items() <= act["request"].items()
-        ]
-        return bool(found)
-
-    wait_until(there, f"{kind} {told} is in the ledger")
-    return found[-1]
 
 
 def prove_dead(floor: Floor, page: Page) -> None:

@@ -54,6 +54,9 @@ def test_somebody_new_signs_in_after_the_form_was_put_right(opened_van: Floor, l
     expect(lead.get_by_role("heading", level=1)).to_have_text("Nell Arden")
     lead.get_by_role("button", name="Make a badge").click()
     expect(lead.get_by_role("img", name="Badge")).to_be_visible()
+    lead.get_by_text("is lost or torn").click()
+    lead.get_by_role("button", name="It is good no longer").click()
+    expect(lead.get_by_text("No badge yet.")).to_be_visible()
 
     sign_in(opened_van.device(), opened_van.url(), "nell")
 

@@ -82,12 +82,13 @@ def test_a_step_is_photographed_tapped_and_seen_with_numbers(
 
     assert near(spots(stripped_van), SCREWS)
     looker = stripped_van.device("miro", size=TABLET)
-    looker.goto(stripped_van.url(f"/pictures/{van.job}"))
-    shown = looker.locator(f"section[data-step={STEP}] .spot")
+    looker.goto(stripped_van.url(f"/bench/{van.job}/refit#step-{STEP}"))
+    expect(looker.locator(f"#photos-{STEP} .picture .spots")).to_be_visible()
+    shown = looker.locator(f"#photos-{STEP} .spot")
     expect(shown).to_have_count(4)
     assert shown.locator(".number").all_text_contents() == ["1", "2", "3", "4"]
     expect(shown.locator(".word").first).to_have_text("off")
-    expect(looker.locator(f"section[data-step={STEP}] .legend")).to_contain_text("off")
+    expect(looker.locator(f"#photos-{STEP} .legend")).to_contain_text("off")
 
 
 def test_with_no_line_the_photo_waits_with_its_spots(stripped_van: Floor, photo: Path) -> None:
@@ -186,3 +187,35 @@ def test_a_place_that_is_not_on_the_list_is_recorded_and_tapped(
                  if one["kind"] == "correct")  # fmt: skip
     ((_, _, position),) = spots(stripped_van)
     assert position == added["effects"][0]["position"]
+
+
+def test_a_bag_shows_where_it_belongs(stripped_van: Floor, photo: Path) -> None:
+    van = stripped_van.van
+    page = stripped_van.device("tove")
+    page.goto(stripped_van.url(f"/pictures/{van.job}/spots/{STEP}"))
+    page.set_input_files("#photo-taken", photo)
+    tap(page, *SCREWS[0])
+    page.click("#spots-keep")
+    answered(page, "Recorded")
+    ((_, _, position),) = spots(stripped_van)
+
+    page.goto(stripped_van.url(f"/t/{van.bags[van.home[position]]}"))
+
+    expect(page.get_by_role("heading", name="Where it belongs")).to_be_visible()
+    expect(page.locator("#tag-now .spot:not(.faint)")).to_have_count(1)
+
+
+def test_how_far_it_is_and_its_days_are_told_in_words_too(stripped_van: Floor) -> None:
+    van = stripped_van.van
+    page = stripped_van.device("jorin", size=DESK)
+    page.goto(stripped_van.url(f"/pictures/{van.job}"))
+
+    expect(page.locator("#how-far")).to_contain_text("pieces came off")
+    bars = page.locator("#how-far .zone .bar")
+    assert bars.count() == page.locator("#how-far .zone .told").count() > 3
+    page.click("text=Day by day")
+    expect(page.locator("#day .moments li").first).to_contain_text("job opened")
+    expect(page.locator("#days .watch").first).to_contain_text("refused")
+    lines = page.locator("#day .moments li").count()
+    told = page.locator("#day .moment").count()
+    assert 0 < told < lines

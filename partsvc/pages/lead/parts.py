@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from urllib.parse import quote
 
 from flask import Response, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -43,7 +44,7 @@ def new_part() -> AnyResponse:
             given = _read(form)
             with service().database.writing() as db:
                 catalogue.add(service(), db, given)
-            return done(f"/lead/parts?words={given.number}")
+            return done(f"/lead/parts?words={quote(given.number)}")
     return _part_page(form, number="")
 
 
@@ -59,7 +60,7 @@ def one_part(number: str) -> AnyResponse:
             with service().database.writing() as db:
                 form.same(_typed(catalogue.part(service(), db, number).part))
                 catalogue.put(service(), db, given)
-            return done(f"/lead/parts/of/{number}")
+            return done(f"/lead/parts/of/{quote(number)}")
     return _part_page(form, number=number, remarks=found.remarks)
 
 

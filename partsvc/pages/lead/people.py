@@ -13,9 +13,10 @@ from partsvc.pages.lead.who import LEAD
 from partsvc.pages.render import shown
 from partsvc.pages.room import PageRoom
 from partsvc.web.running import service
-from partsvc.work import badges, people, signing_in
+from partsvc.work import badges, people, signing_in, tagging
 from partsvc.work.people import NewPerson, PeopleWanted, PersonChange, PersonShown
 from partsvc.work.signing_in import NewToken, TokenShown
+from partsvc.work.tagging import VoidTag
 
 room = PageRoom("lead-people", __name__)
 
@@ -86,6 +87,18 @@ def badge(person: str) -> AnyResponse:
     with form.judged():
         with service().database.writing() as db:
             badges.mint_badge(service(), db, person)
+        return done(f"/lead/people/{person}")
+    return _person_page(person, refused=form)
+
+
+@room.page("/lead/people/<person>/badges/<code>/void", roles=LEAD, methods=("POST",))
+def void_badge(person: str, code: str) -> AnyResponse:
+    """A badge is lost or torn: it is good no longer."""
+    form = Form(now=_typed(_person(person)))
+    with form.judged():
+        given = form.read(VoidTag)
+        with service().database.writing() as db:
+            tagging.void(service(), db, code, given)
         return done(f"/lead/people/{person}")
     return _person_page(person, refused=form)
 

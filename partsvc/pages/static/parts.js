@@ -61,6 +61,8 @@ async function handAll(form, rows) {
       const filled = row.querySelector("[data-filled]");
       if (filled) filled.value = "";
     });
+    // The next bag is scanned anew: what was left out for being alike must not follow into this one.
+    form.querySelectorAll("[data-scan]").forEach((one) => { one.value = ""; });
   } catch (why) {
     console.error("not kept:", why);
     answer("stop", say("not_kept"));
@@ -68,6 +70,16 @@ async function handAll(form, rows) {
     buttons.forEach((one) => { one.disabled = false; });
   }
 }
+
+/** What is to be known of any of many acts stays on the page; the next one's answer hides no warning. */
+document.addEventListener("partsvc:recorded", ({ detail }) => {
+  const box = document.getElementById("warned");
+  for (const words of detail.answer?.warnings ?? []) {
+    if ([...box.querySelectorAll("li")].some((one) => one.textContent === words)) continue;
+    box.querySelector("ul").append(Object.assign(document.createElement("li"), { textContent: words }));
+    box.hidden = false;
+  }
+});
 
 document.addEventListener("submit", (event) => {
   const form = event.target.closest("form.many");
@@ -78,4 +90,6 @@ document.addEventListener("submit", (event) => {
 document.addEventListener("click", (event) => {
   const button = event.target.closest("form.many button[data-do=one]");
   if (button) handAll(button.form, [button.closest("[data-one]")]);
+  const none = event.target.closest("form.many button[data-do=none]");
+  none?.form.querySelectorAll("[data-take]").forEach((box) => { box.checked = false; });
 });

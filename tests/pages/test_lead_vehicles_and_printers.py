@@ -90,7 +90,7 @@ def test_a_faulty_procedure_is_told_by_its_place_and_a_mended_one_previewed(
 
 
 def test_a_file_of_many_thousand_parts_travels_whole(opened_van: Floor, lead: Page) -> None:
-    long = "that somebody exported with names as long as this one, and longer"
+    long = "that somebody exported with names as long as this one and longer"
     rows = "".join(f"MANY-{n:05d},Part {n} {long}\n" for n in range(6_000))
     sent = {"name": "many.csv", "mimeType": "text/csv", "buffer": f"number,name\n{rows}".encode()}
     assert len(sent["buffer"]) > 500_000

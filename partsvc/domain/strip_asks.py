@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from partsvc.domain.applications import applied_at, of_phase
+from partsvc.domain.applications import of_phase
 from partsvc.domain.custody import locks_on
 from partsvc.domain.desk import Desk
+from partsvc.domain.effects_applications import Applied
 from partsvc.domain.places import on_vehicle
 from partsvc.domain.plan import Application, Phase, Step
 from partsvc.domain.progress import still_on
@@ -49,7 +50,8 @@ def strip_asks(desk: Desk) -> Mapping[str, StepAsks]:
 def _asks(desk: Desk, step: Step) -> StepAsks:
     on = {position.id: pieces for position, pieces in still_on(step, desk.book)}
     loosen = sum(on.get(one.id, 0) for one in step.positions if one.loosen_only)
-    ticked = applied_at(desk, step)
+    # What is caught or cleaned while it comes off is ticked before the last piece as well as after.
+    ticked = {said.what for _, said in desk.state.each(Applied) if said.step == step.id}
     wanted = tuple(one for one in of_phase(step, Phase.STRIP) if one.what not in ticked)
     caps = sum(
         max(0, one.quantity - desk.book.count(on_vehicle(step.id), temporary_part(one)))

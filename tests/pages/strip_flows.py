@@ -7,16 +7,18 @@ from __future__ import annotations
 
 import io
 import json
+import uuid
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from floor import Floor, Van, answered, wait_until
+from floor import Floor, Van, wait_until
 from PIL import Image
 from playwright.sync_api import Page, expect
 from tally import Tally
 
 import seed
+from seed.play.people import password
 
 PROCEDURE = json.loads((Path(seed.__file__).parent / "van_battery/procedure.json").read_text())
 STEPS: dict[str, dict[str, Any]] = {one["id"]: one for one in PROCEDURE["steps"]}
@@ -166,12 +168,43 @@ def tray_and_cover(at: Bench) -> None:
     at.moved_on("shield-rear")
 
 
-def last_answer(at: Bench, words: str) -> str:
-    """What the page answers."""
-    return answered(at.page, words)
-
-
 def recorded(at: Bench, kind: str, count: int) -> list[dict[str, Any]]:
     """So many acts of a kind are in the ledger now."""
     wait_until(lambda: len(at.acts(kind)) >= count, f"{count} acts {kind}")
     return at.acts(kind)
+
+
+def made_safe(floor: Floor, *, lifted: bool = True) -> None:
+    """Told by another device: looked at, fenced, the 12 V battery off, and up on the lift."""
+    van = floor.van
+    hand = floor.door().sign_in("miro", password("miro"), "handheld 2")
+
+    def told(kind: str, **asked: Any) -> None:
+        act = {"key": str(uuid.uuid4()), "kind": kind, **asked}
+        hand.make(f"/jobs/{van.job}/acts", act)
+
+    told("hold", hold="h-identified", witness=van.people["jorin"])
+    told("hold", hold="h-fenced", instrument="M-07", proved_before=True, proved_after=True)
+    told("remove", step="key-12v", bag=van.bags[van.home["KB-02"]])
+    if lifted:
+        told("hold", hold="h-lift", lift="L-01")
+
+
+def bare_job(floor: Floor) -> str:
+    """A job that was opened without a procedure."""
+    lead = floor.door().sign_in("jorin", password("jorin"), "office")
+    vehicle = lead.make("/vehicles", {"model": "Small tipper (invented)"})["id"]
+    return str(lead.make("/jobs", {"title": "Water pump", "vehicle": vehicle})["id"])
+
+
+def new_tag(floor: Floor, words: str = "", **asked: Any) -> str:
+    """A tag from the roll, on nothing yet."""
+    lead = floor.door().sign_in("jorin", password("jorin"), "office")
+    asked |= {"words": words} if words else {}
+    return str(lead.make("/tags", {"count": 1, **asked})["tags"][0]["code"])
+
+
+def badge(floor: Floor, login: str) -> str:
+    """Somebody's badge."""
+    lead = floor.door().sign_in("jorin", password("jorin"), "office")
+    return str(lead.make(f"/people/{floor.van.people[login]}/badge", {})["code"])

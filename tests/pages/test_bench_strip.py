@@ -43,7 +43,8 @@ def test_a_technician_strips_twenty_steps(opened_van: Floor) -> None:
     assert at.acts("lock")[0]["request"]["step"] == "service-plug"
     holds = {act["request"]["hold"]: act["request"] for act in at.acts("hold")}
     assert holds["h-fenced"]["instrument"] == "M-07"
-    assert holds["h-fenced"]["proved_before"] and holds["h-fenced"]["proved_after"]
+    assert holds["h-fenced"]["proved_before"]
+    assert holds["h-fenced"]["proved_after"]
     assert holds["h-plug"]["witness"] == at.van.people["jorin"]
     caps = {act["request"]["item"] for act in at.acts("put-on")}
     assert {"t-board", "t-seat", "t-wing", "t-pole", "t-socket", "t-pads"} <= caps

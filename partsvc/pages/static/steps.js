@@ -25,6 +25,8 @@ const finished = (section) => FINISHED.has(section.dataset.state) || section.dat
 /** The section of the step that is shown. */
 export const current = () => document.getElementById(shownId);
 
+const takes = (section) => section.querySelector("form input[data-scan=bag]") !== null;
+
 /** The section of a step, by the step's id. */
 export const sectionOf = (step) => sections().find((one) => one.dataset.step === step) ?? null;
 
@@ -54,7 +56,9 @@ export function watchSteps() {
   });
   document.addEventListener("partsvc:tag", ({ detail }) => scanned(detail.tag));
   document.addEventListener("partsvc:kept", ({ detail }) => {
-    if (detail.record.where === shownId) worked = shownId;
+    if (detail.record.where !== shownId) return;
+    worked = shownId;
+    moveOn();
   });
   document.addEventListener("partsvc:queue", ({ detail }) => { queue = detail.acts; paint(); moveOn(); });
   document.addEventListener("partsvc:placed", () => { newest(); paint(); moveOn(); });
@@ -116,8 +120,8 @@ function scanned(tag) {
   if (!section || section === current()) return;
   const before = current();
   const about = (text) => text.replace("{n}", section.dataset.number).replace("{code}", tag.shown);
-  if (finished(section) && before && !finished(before)) {
-    // What is in it already is done with; it takes the pieces of this step, too.
+  if (before && takes(before) && !takes(section)) {
+    // What is in it already is off; it takes the pieces of this step, too.
     answer("kept", about(nav.dataset.holds), { word: about(nav.dataset.look), does: () => openStep(section) });
     return;
   }

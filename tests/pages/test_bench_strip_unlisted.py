@@ -1,0 +1,50 @@
+"""A job nobody wrote a procedure for: a photo, a count, a bag, one tap for each group of pieces."""
+
+from __future__ import annotations
+
+from floor import Floor
+from playwright.sync_api import expect
+from strip_flows import Bench, bare_job, bench, made_safe, new_tag, picture, recorded
+from tally import Tally
+
+
+def test_groups_of_pieces_with_a_photo_a_count_and_a_bag(opened_van: Floor) -> None:
+    job = bare_job(opened_van)
+    page = opened_van.device("tove")
+    page.goto(opened_van.url(f"/bench/{job}"))
+    tally = Tally(page)
+    van = opened_van.van
+    van.job = job
+    at = Bench(opened_van, van, page, tally)
+
+    for n, count in enumerate((6, 3, 4), start=1):
+        with tally.task("a group of pieces that no list knows"):
+            tally.photo("#group-photo", picture())
+            tally.tap(page.get_by_role("button", name=str(count), exact=True))
+            tally.scan(new_tag(opened_van))
+            tally.tap("#group button.main")
+        expect(page.locator("section.step:visible h2")).to_contain_text(f"Group {n}")
+
+    off = recorded(at, "remove", 3)
+    assert [one["request"]["add"]["quantity"] for one in off] == [6, 3, 4]
+    assert [one["request"]["add"]["step_title"] for one in off] == ["Group 1", "Group 2", "Group 3"]
+    assert all(len(one["request"]["photos"]) == 1 for one in off)
+    assert len({one["request"]["bag"] for one in off}) == 3
+    cost = tally.tasks["a group of pieces that no list knows"]
+    assert (cost.scans, cost.taps, cost.photos) == (1, 2, 1)
+
+
+def test_what_is_not_on_the_list_belongs_to_the_step_shown(opened_van: Floor) -> None:
+    made_safe(opened_van)
+    at = bench(opened_van)
+    at.go("liner-left")
+
+    at.tally.tap("#not-on-the-list > summary")
+    at.tally.tap("#group .more")
+    at.tally.scan(new_tag(opened_van))
+    at.tally.tap("#group button.main")
+
+    added = next(one for one in recorded(at, "remove", 2) if "add" in one["request"])
+    assert added["request"]["add"]["quantity"] == 2
+    assert added["request"]["add"]["step"] == "liner-left"
+    expect(at.step("liner-left")).to_contain_text("Group 1")

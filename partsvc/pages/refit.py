@@ -47,6 +47,7 @@ def refit(job: str) -> Response:
         people=found.people,
         looks_due=found.looks_due,
         steps=steps,
+        numbers={step.id: step.number for step in found.work.steps},
         own_look=own_look,
         setting=setting,
         pictures=found.pictures,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from floor import Floor, answered, scan
 from playwright.sync_api import Locator, Page, expect
 from recorded import recorded
+from tally import Tally
 
 
 def bench(floor: Floor, login: str = "miro", at: str = "") -> Page:
@@ -16,6 +17,7 @@ def bench(floor: Floor, login: str = "miro", at: str = "") -> Page:
 
 
 def step_of(page: Page, step: str) -> Locator:
+    """The part of the page that shows a step."""
     return page.locator(f"section[data-step={step}]")
 
 
@@ -62,31 +64,37 @@ def test_a_second_technician_puts_steps_back_by_scans(stripped_van: Floor) -> No
     expect(step_of(page, "hangers-right")).to_be_visible()
 
 
-def test_tool_and_setting_are_said_once_and_known_the_next_time(stripped_van: Floor) -> None:
+def test_a_scan_and_a_tap_and_the_setting_is_said_once(stripped_van: Floor) -> None:
     bags = stripped_van.van.bags
     page = bench(stripped_van, at="#step-hangers-right")
     prove_dead(stripped_van, page)
+    tally = Tally(page)
     right = step_of(page, "hangers-right")
-    scan(page, bags["shelf: brackets"])
-    right.get_by_role("button", name="Fit and secure all 1 from bag").click()
+    with tally.task("a bag fitted and secured") as cost:
+        tally.scan(bags["shelf: brackets"])
+        tally.tap(right.get_by_role("button", name="Fit and secure all 1 from bag"))
+    assert (cost.scans, cost.taps) == (1, 1)
     recorded(stripped_van, "secure", step="hangers-right", bag=bags["shelf: brackets"])
-    scan(page, bags["hangers-left"])
     bolts = right.locator("[data-position=HG-R2]")
     assert "22 N·m" in bolts.inner_text()
     assert "numbered from the centre outwards" in bolts.inner_text()
-    bolts.get_by_label("Tool").fill("W-12")
-    bolts.get_by_label("Set to").fill("22 N m")
-    bolts.get_by_role("button", name="Secured: 12 from bag").click()
+    with tally.task("critical bolts, the setting said for the first time") as cost:
+        tally.scan(bags["hangers-left"])
+        tally.fill(bolts.get_by_label("Tool"), "W-12")
+        tally.fill(bolts.get_by_label("Set to"), "22 N m")
+        tally.tap(bolts.get_by_role("button", name="Secured: 12 from bag"))
+    assert (cost.scans, cost.taps) == (1, 3)
     said = recorded(stripped_van, "secure", position="HG-R2")["request"]
     assert (said["tool"], said["setting"], said["bag"]) == ("W-12", "22 N m", bags["hangers-left"])
 
-    page.reload()
+    page.goto("about:blank")
     page.goto(stripped_van.url(f"/bench/{stripped_van.van.job}/refit#step-hangers-left"))
-    scan(page, bags["hangers-left"])
-    step_of(page, "hangers-left").locator("[data-position=HG-L2]").get_by_role(
-        "button", name="Secured: 12 from bag"
-    ).click()
+    left = step_of(page, "hangers-left").locator("[data-position=HG-L2]")
+    with tally.task("critical bolts, the setting known to the device") as cost:
+        tally.scan(bags["hangers-left"])
+        tally.tap(left.get_by_role("button", name="Secured: 12 from bag"))
 
+    assert (cost.scans, cost.taps) == (1, 1)
     again = recorded(stripped_van, "secure", position="HG-L2")["request"]
     assert (again["tool"], again["setting"]) == ("W-12", "22 N m")
 

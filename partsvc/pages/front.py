@@ -9,11 +9,13 @@ from partsvc.domain.records import decode
 from partsvc.domain.units import Units
 from partsvc.errors import NotSignedIn
 from partsvc.pages.cookie import hand_out, take_back, token_of_page
+from partsvc.pages.drawing import stretches
 from partsvc.pages.render import shown
 from partsvc.pages.room import PageRoom, visitor
 from partsvc.pages.words import LANGUAGES
 from partsvc.web.running import running, service
 from partsvc.work import jobs, signing_in
+from partsvc.work.in_place import in_place_by_job
 from partsvc.work.jobs import JobsWanted
 from partsvc.work.preferences import Preferences, prefer
 from partsvc.work.signing_in import A_SHIFT, SignIn
@@ -27,7 +29,16 @@ _A_YEAR = 365 * 24 * 3600
 @room.page("/")
 def home() -> Response:
     """The jobs, newest first."""
-    return shown("home.html", jobs=jobs.page(service(), JobsWanted(limit=100)).jobs)
+    found = in_place_by_job(service())
+    return shown(
+        "home.html",
+        jobs=jobs.page(service(), JobsWanted(limit=100)).jobs,
+        in_place=found,
+        bars={
+            job: stretches((now.secured, now.loose, now.off), width=1000, least=14)
+            for job, now in found.items()
+        },
+    )
 
 
 @room.page("/sign-in", roles=None, methods=("GET", "POST"))

@@ -12,7 +12,7 @@ from partsvc.domain.parts import RULE_WORDS
 from partsvc.domain.plan import Step
 from partsvc.domain.plan_compare import compare_plans
 from partsvc.pages.lead.parts import given_out
-from partsvc.pages.lead.terms import PHASE_WORDS, RECORD_WORDS
+from partsvc.pages.lead.terms import MEMBER_WORDS, PHASE_WORDS, RECORD_WORDS
 from partsvc.pages.lead.who import LEAD
 from partsvc.pages.render import shown
 from partsvc.pages.room import PageRoom
@@ -66,6 +66,7 @@ def compare(key: str) -> Response:
         before=before,
         after=after,
         found=compare_plans(before.plan, after.plan),
+        member_words=MEMBER_WORDS,
         revisions=procedures.revisions_of(service(), key),
     )
 

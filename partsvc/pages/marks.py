@@ -84,8 +84,8 @@ MARKS = {
     "told-return": Mark("back", _("came back"), "good"),
     # of printings
     "print-waiting": Mark("clock", _("waits"), "warn"),
-    "print-begun": Mark("clock", _("begun"), "warn"),
-    "print-numbered": Mark("clock", _("begun"), "warn"),
+    "print-begun": Mark("clock", _("waits"), "warn"),
+    "print-numbered": Mark("clock", _("waits"), "warn"),
     "print-sending": Mark("half", _("is sent"), "warn"),
     "print-at-printer": Mark("half", _("at the printer"), "warn"),
     "print-printed": Mark("disc", _("printed"), "good"),

@@ -66,18 +66,38 @@ def test_a_scanned_blank_tag_becomes_a_kit_and_what_is_left_goes_back(opened_van
     assert [one["request"]["quantity"] for one in acts_of(opened_van, "issue")] == [10]
 
 
-def test_a_bag_is_exchanged_one_for_one_at_the_desk(stripped_van: Floor) -> None:
+def test_old_pieces_are_exchanged_one_for_one_at_the_desk(stripped_van: Floor) -> None:
+    van = stripped_van.van
+    bag = van.bags[van.home["WL-L1"]]
+    (clips, *_) = program(stripped_van, "asha").get(f"/tags/{bag}")["contents"]
+    page = stripped_van.device("asha", size=TABLET)
+    page.goto(stripped_van.url(f"/parts/kits/{van.job}"))
+    before = len(acts_of(stripped_van, "exchange"))
+
+    page.locator("#exchange > summary").click()
+    scan(page, bag)
+    page.locator("#ex-more > summary").click()
+    page.fill("#ex-part", clips["part"])
+    page.locator("#exchange").get_by_role("button", name="Exchange").click()
+    answered(page, "Exchanged one for one")
+
+    *_, done = acts_of(stripped_van, "exchange")
+    assert len(acts_of(stripped_van, "exchange")) == before + 1
+    assert done["request"]["part"] == clips["part"]
+    expect(page.locator("li[id^=old-]")).to_contain_text(clips["part"])
+
+
+def test_a_bag_with_nothing_spent_is_not_exchanged_and_the_desk_is_told(
+    stripped_van: Floor,
+) -> None:
     van = stripped_van.van
     page = stripped_van.device("asha", size=TABLET)
     page.goto(stripped_van.url(f"/parts/kits/{van.job}"))
 
     page.locator("#exchange > summary").click()
-    scan(
-        page, van.bags[van.home["UT-L1"]] if "UT-L1" in van.home else next(iter(van.bags.values()))
-    )
+    scan(page, van.bags[van.home["WL-L1"]])
     page.locator("#exchange").get_by_role("button", name="Exchange").click()
 
-    # All was exchanged while it was stripped: the desk hears so, and nothing is lost.
     expect(page.locator("#refusal")).to_contain_text("nothing in this bag is single-use or broken")
 
 

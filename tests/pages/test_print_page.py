@@ -7,6 +7,8 @@ from floor import DESK, PHONE, TABLET, Floor, wait_until
 from playwright.sync_api import expect
 
 AWAY = {"name": "bay 2", "address": "ipp://127.0.0.1:9/ipp/print", "stock": "single-70x50-300"}
+# Between two tries it waits; while the printer is asked it is begun. Neither has left the house.
+NOT_OUT_YET = ("waiting", "begun")
 
 
 def test_a_printing_on_a_printer_that_is_away_waits_and_can_be_taken_back(
@@ -19,19 +21,22 @@ def test_a_printing_on_a_printer_that_is_away_waits_and_can_be_taken_back(
     page.goto(stripped_van.url(f"/print/{van.job}?codes={code}"))
 
     expect(page.locator("[data-printer]")).to_contain_text("does not answer")
-    page.get_by_role("button", name="Print", exact=True).click()
+    # Two taps are one label: a label printed twice is two bags with one code.
+    page.get_by_role("button", name="Print", exact=True).dblclick()
     row = page.locator("#printings .one")
     expect(row).to_contain_text("waits")
     expect(row).to_contain_text("on bay 2")
     (waiting,) = program(stripped_van, "asha").get("/printings")["printings"]
-    assert (waiting["stage"], waiting["tags"]) == ("waiting", [code])
+    assert waiting["tags"] == [code]
+    assert waiting["stage"] in NOT_OUT_YET
 
     row.get_by_role("button", name="Do not print it").click()
     expect(page.locator("#printings .one")).to_contain_text("cancelled")
     page.get_by_role("button", name="Once more").click()
     expect(page.locator("#printings .one")).to_have_count(2)
     stages = [one["stage"] for one in program(stripped_van, "asha").get("/printings")["printings"]]
-    assert stages == ["waiting", "cancelled"]
+    assert stages[0] in NOT_OUT_YET
+    assert stages[1:] == ["cancelled"]
 
 
 def test_all_tags_of_the_job_come_as_pdf_from_the_first_free_label_on(opened_van: Floor) -> None:

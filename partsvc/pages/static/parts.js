@@ -4,6 +4,7 @@
 // stand once for all rows. A row is taken when its box `data-take` is ticked; a row without a box is
 // taken when its field `data-filled` is filled in.
 
+import "./once.js";
 import { actOf, worker } from "./acts.js";
 import { answer } from "./answer.js";
 import { hand, line } from "./send.js";

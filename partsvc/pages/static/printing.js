@@ -1,5 +1,6 @@
 // The print page: asks each printer how it is, and looks again while something is being printed.
 
+import "./once.js";
 import { refresh } from "./live.js";
 import { ask } from "./send.js";
 

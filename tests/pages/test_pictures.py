@@ -219,3 +219,21 @@ def test_how_far_it_is_and_its_days_are_told_in_words_too(stripped_van: Floor) -
     lines = page.locator("#day .moments li").count()
     told = page.locator("#day .moment").count()
     assert 0 < told < lines
+
+
+def test_spots_not_kept_yet_are_not_lost_by_leaving(stripped_van: Floor, photo: Path) -> None:
+    page = stripped_van.device("tove")
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.goto(stripped_van.url(f"/pictures/{stripped_van.van.job}/spots/{STEP}"))
+    page.set_input_files("#photo-taken", photo)
+    tap(page, *SCREWS[0])
+
+    page.click("text=All pictures of this job")
+    wait_until(lambda: asked == ["beforeunload"], "it asks before leaving")
+    page.click("#spots-keep")
+    answered(page, "Recorded")
+    page.click("text=All pictures of this job")
+
+    expect(page.get_by_role("heading", name="Photos by step")).to_be_visible()
+    assert asked == ["beforeunload"]

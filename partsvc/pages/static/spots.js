@@ -18,6 +18,8 @@ const STILL_PX = 6;
 let spots = known.spots;
 let taken = null;
 let added = [];
+// What the page was opened with, or what was kept last: anything else would be lost by leaving.
+let keptAs = null;
 
 const fill = (text, values) => text.replace(/\{(\w+)\}/g, (whole, name) => values[name] ?? whole);
 const word = (key, values = {}) => fill(known.words[key], values);
@@ -200,11 +202,13 @@ at("photo-taken").addEventListener("change", () => {
   at("photo-hash").value = "";
   photo.src = URL.createObjectURL(file);
   spots = [];
+  keptAs = "";
   at("tap-work").hidden = false;
   draw();
   choose(next());
 });
 form.addEventListener("partsvc:kept", () => {
+  keptAs = at("spots-told").value;
   // Until the service has named the photo, what is tapped next on it must bring it along again.
   setTimeout(() => {
     if (!taken) return;
@@ -241,3 +245,7 @@ fresh.addEventListener("partsvc:kept", (event) => {
 options(at("next-place"), "", true);
 choose(next());
 draw();
+keptAs = at("spots-told").value;
+window.addEventListener("beforeunload", (event) => {
+  if (at("spots-told").value !== keptAs) event.preventDefault();
+});

@@ -78,7 +78,7 @@ class Bench:
     def all_off(self, step: str, bag: str) -> None:
         """The usual case: one scan, one tap."""
         self.tally.scan(bag)
-        self.tally.tap(self.step(step).locator("form:has([data-scan]) button.main"))
+        self.tally.tap(self.step(step).locator("form[data-all-off] button"))
 
     def otherwise(self, position: str, button: str) -> None:
         """What does not go as planned at a position, two taps away."""
@@ -162,10 +162,31 @@ def tray_and_cover(at: Bench) -> None:
     at.go("shield-rear")
     at.tally.scan(at.bag_of("RS-04"))
     at.otherwise("RS-04", "All of these off")
-    recorded(at, "remove", 1)
     expect(at.step("shield-rear").get_by_text("All 28 off")).to_be_visible()
     at.all_off("shield-rear", at.van.bags["tray"])
     at.moved_on("shield-rear")
+
+
+def a_clip_breaks(at: Bench) -> None:
+    """A clip of the right liner broke, and its foot is still in the vehicle."""
+    with at.tally.task("a clip broke, its foot is still in the vehicle"):
+        at.tally.scan(at.bag_of("WL-R2"))
+        at.otherwise("WL-R2", "the rest is in the vehicle")
+
+
+def one_is_missing(at: Bench) -> None:
+    """A screw of the right sill cover was not there."""
+    with at.tally.task("one is missing"):
+        at.otherwise("SC-R3", "missing")
+
+
+def a_group(at: Bench, count: int, bag: str) -> None:
+    """A group of pieces that no procedure knows: a photo, a count, a bag, one tap."""
+    with at.tally.task("a group of pieces that no list knows"):
+        at.tally.photo("#group-photo", picture())
+        at.tally.tap(at.page.get_by_role("button", name=str(count), exact=True))
+        at.tally.scan(bag)
+        at.tally.tap("#group button.main")
 
 
 def recorded(at: Bench, kind: str, count: int) -> list[dict[str, Any]]:

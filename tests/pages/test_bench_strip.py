@@ -15,7 +15,7 @@ def test_a_step_before_its_turn_is_refused_loudly_and_recorded_as_already_done(
     page.goto(opened_van.url(f"/bench/{van.job}#step-liner-left"))
 
     scan(page, van.bags[van.home["WL-L1"]])
-    page.locator("section[data-step=liner-left] button.main").click()
+    page.locator("section[data-step=liner-left] form[data-all-off] button").click()
     refusal = page.locator("#refusal")
     expect(refusal).to_be_visible()
     refusal.get_by_text("It is already done").click()

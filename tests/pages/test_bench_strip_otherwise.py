@@ -6,7 +6,18 @@ from typing import Any
 
 from floor import Floor, answered, wait_until
 from playwright.sync_api import expect
-from strip_flows import READINGS, Bench, badge, bench, made_safe, new_tag, picture, recorded
+from strip_flows import (
+    READINGS,
+    Bench,
+    a_clip_breaks,
+    badge,
+    bench,
+    made_safe,
+    new_tag,
+    one_is_missing,
+    picture,
+    recorded,
+)
 
 
 def told(at: Bench, kind: str) -> dict[str, Any]:
@@ -19,16 +30,13 @@ def test_a_breakage_and_a_missing_piece_are_two_taps(opened_van: Floor) -> None:
     at = bench(opened_van)
     at.go("liner-right")
 
-    with at.tally.task("a clip broke, its foot is still in the vehicle"):
-        at.tally.scan(at.bag_of("WL-R2"))
-        at.otherwise("WL-R2", "the rest is in the vehicle")
-    broke = told(at, "remove")
+    a_clip_breaks(at)
     expect(at.step("liner-right").get_by_text("All 4 off")).to_be_visible()
-    at.tally.tap(at.step("liner-right").locator("form:has([data-scan]) button.main"))
+    broke = told(at, "remove")
+    at.tally.tap(at.step("liner-right").locator("form[data-all-off] button"))
     at.moved_on("liner-right")
     at.go("sill-right")
-    with at.tally.task("one is missing"):
-        at.otherwise("SC-R3", "missing")
+    one_is_missing(at)
     at.all_off("sill-right", at.bag_of("SC-R2"))
     at.moved_on("sill-right")
 
@@ -56,7 +64,7 @@ def test_this_vehicle_is_different(opened_van: Floor) -> None:
     at.otherwise("FS-05", "Not there at all")
     came = told(at, "arrived-off")
     at.otherwise("FS-01", "Back into its own hole")
-    hole = told(at, "remove")
+    hole = recorded(at, "remove", 2)[-1]["request"]
 
     assert shown == "1"
     assert (more["position"], more["sets"], more["reason"]) == (
@@ -107,7 +115,22 @@ def test_a_wrong_bag_shows_where_it_belongs_and_the_way_back_is_one_tap(opened_v
     assert "it is shown now" in warned
     expect(at.step("brace-front")).to_be_visible()
     code = f"{second_bag[:4]}-{second_bag[4:]}"
-    expect(at.step("brace-front").locator("button.main")).to_contain_text(code)
+    expect(at.step("brace-front").locator("form[data-all-off] button")).to_contain_text(code)
+
+
+def test_a_bag_made_for_one_position_takes_that_one_first(opened_van: Floor) -> None:
+    made_safe(opened_van)
+    at = bench(opened_van)
+    at.go("shield-front")
+
+    with at.tally.task("one position off into its own bag"):
+        at.tally.scan(at.bag_of("FS-02"))
+        at.tally.tap(at.step("shield-front").locator("form[data-own-bag] button"))
+    expect(at.step("shield-front").get_by_text("All 10 off")).to_be_visible()
+
+    off = recorded(at, "remove", 2)[-1]["request"]
+    assert off["position"] == "FS-02"
+    assert off["bag"].replace("-", "") == at.bag_of("FS-02")
 
 
 def test_the_last_act_is_undone_here_or_in_the_ledger(opened_van: Floor) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from floor import Floor
 from playwright.sync_api import expect
-from strip_flows import Bench, bare_job, bench, made_safe, new_tag, picture, recorded
+from strip_flows import Bench, a_group, bare_job, bench, made_safe, new_tag, recorded
 from tally import Tally
 
 
@@ -18,11 +18,7 @@ def test_groups_of_pieces_with_a_photo_a_count_and_a_bag(opened_van: Floor) -> N
     at = Bench(opened_van, van, page, tally)
 
     for n, count in enumerate((6, 3, 4), start=1):
-        with tally.task("a group of pieces that no list knows"):
-            tally.photo("#group-photo", picture())
-            tally.tap(page.get_by_role("button", name=str(count), exact=True))
-            tally.scan(new_tag(opened_van))
-            tally.tap("#group button.main")
+        a_group(at, count, new_tag(opened_van))
         expect(page.locator("section.step:visible h2")).to_contain_text(f"Group {n}")
 
     off = recorded(at, "remove", 3)

@@ -9,6 +9,8 @@ import { current } from "./steps.js";
 let last = "";
 let before = "";
 let here = "";
+// The position that the bag was made for.
+let home = "";
 
 export function watchBag() {
   document.addEventListener("partsvc:scan", ({ detail }) => guess(detail.text));
@@ -18,6 +20,7 @@ export function watchBag() {
     // A bag scanned just now opened this step; what was scanned at another one is no longer meant.
     clear(document.querySelectorAll("#otherwise, #otherwise-step, #steps"));
     here = "";
+    home = "";
   });
   document.addEventListener("partsvc:placed", () => { if (here) fill(current(), here); show(); });
   document.addEventListener("input", (event) => { if (event.target.matches("input[data-scan=bag]")) show(); });
@@ -42,6 +45,7 @@ function guess(text) {
   if (!code || known()[code]) return;
   last = shown(code);
   here = last;
+  home = "";
   for (const field of document.querySelectorAll("input[data-scan=bag]")) {
     if (!field.closest("[hidden]")) field.value = last;
   }
@@ -63,6 +67,7 @@ function took(tag) {
   if (tag.is === "badge") return;
   last = tag.shown;
   here = tag.shown;
+  home = tag.home ?? "";
   setTimeout(show, 0);
 }
 
@@ -80,8 +85,27 @@ function clear(places) {
   places.forEach((place) => place.querySelectorAll("input[data-scan=bag]").forEach((field) => { field.value = ""; }));
 }
 
+/** A bag made for one position of the step takes that one's pieces first, and the rest on demand. */
+function own() {
+  for (const form of document.querySelectorAll("form[data-own-bag]")) {
+    const places = [...form.closest("section").querySelectorAll("[data-otherwise]")].filter((one) => one.dataset.on > 0);
+    const its = places.find((one) => one.dataset.otherwise === home);
+    form.hidden = !its || places.length < 2 || form.closest("section") !== current();
+    const all = form.closest("section").querySelector("form[data-all-off] button");
+    all?.classList.toggle("main", form.hidden);
+    if (form.hidden) continue;
+    const { on, where } = its.dataset;
+    form.querySelector("[name=position]").value = home;
+    form.querySelector("[name=bag]").value = here;
+    const text = form.dataset.label.replace("{n}", on).replace("{where}", where);
+    form.querySelector("[data-own]").textContent = text;
+    form.dataset.says = text;
+  }
+}
+
 /** Every button says which bag it means. */
 function show() {
+  own();
   for (const words of document.querySelectorAll("[data-bag]")) {
     const around = words.closest("form") ?? words.closest("dialog");
     const code = around.querySelector("input[data-scan=bag]")?.value ?? "";

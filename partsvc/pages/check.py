@@ -13,6 +13,7 @@ from partsvc.work.check_holds import holds_of_job
 from partsvc.work.check_record import job_record, verified
 from partsvc.work.check_release import release_check
 from partsvc.work.checking import job_check
+from partsvc.work.pictures import pictures_of_pieces
 from partsvc.work.places_to_follow import places_to_follow
 
 room = PageRoom("check", __name__)
@@ -39,7 +40,8 @@ def places(job: str) -> AnyResponse:
 def trail_of_position(job: str, name: str) -> Response:
     """From a position through bags to where its pieces are now."""
     found = trail.position_trail(service(), job, name)
-    return shown("check_trail_of.html", job=found.job, trail=found)
+    pictures = pictures_of_pieces(service(), job, {name}, most=2)
+    return shown("check_trail_of.html", job=found.job, trail=found, pictures=pictures)
 
 
 @room.page("/check/<job>/trail/bag/<name>")

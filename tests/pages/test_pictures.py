@@ -203,6 +203,8 @@ def test_a_bag_shows_where_it_belongs(stripped_van: Floor, photo: Path) -> None:
 
     expect(page.get_by_role("heading", name="Where it belongs")).to_be_visible()
     expect(page.locator("#tag-now .spot:not(.faint)")).to_have_count(1)
+    page.goto(stripped_van.url(f"/check/{van.job}/trail/position/{position}"))
+    expect(page.locator("#pictures .spot:not(.faint)")).to_have_count(1)
 
 
 def test_how_far_it_is_and_its_days_are_told_in_words_too(stripped_van: Floor) -> None:

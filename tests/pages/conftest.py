@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 from floor import CHROMIUM, SWITCHES, Floor, copied, floor, play
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
+
+# What a test waits for may take its time on a busy machine; it is never judged by the clock.
+expect.set_options(timeout=15_000)
 
 
 @pytest.fixture(scope="session")

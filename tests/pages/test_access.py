@@ -1,4 +1,4 @@
-"""Every page for everybody (WCAG 2.2, levels A and AA): by a checker, narrow, and by keyboard alone.
+"""Every page for everybody (WCAG 2.2 A and AA): by a checker, narrow, and by keyboard alone.
 
 The checker is axe-core, which knows nothing of this project; what it cannot see (reach by keyboard,
 a visible focus, targets for gloves, no scrolling sideways on a narrow screen) is measured here.

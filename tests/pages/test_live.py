@@ -53,7 +53,6 @@ def test_what_one_device_records_stands_on_the_other_without_reloading(opened_va
 
 def test_a_device_for_which_there_is_no_room_asks_instead(opened_van: Floor) -> None:
     phone, desk = both(opened_van, f"/bench/{opened_van.van.job}")
-    desk.evaluate("window.EventSource = class { addEventListener() {} }")
     desk.route("**/live?*", lambda route: route.fulfill(status=503, body="{}"))
     desk.reload()
     desk.wait_for_selector("#line[data-state=good]")

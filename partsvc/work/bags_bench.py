@@ -12,14 +12,14 @@ from partsvc.domain.findings import Finding
 from partsvc.domain.gates import place_words
 from partsvc.domain.look import called
 from partsvc.domain.losses import losses
-from partsvc.domain.open_bags import Moved, OpenBag, OpenBags
+from partsvc.domain.open_bags import OpenBag, OpenBags
 from partsvc.domain.open_bags import open_bags as all_open
 from partsvc.domain.people_words import named
-from partsvc.store import bags
 from partsvc.work.bench import TagAtHand, tags_at_hand
 from partsvc.work.facts import job_desk, job_row
 from partsvc.work.facts_of_bags import with_pockets
 from partsvc.work.job_view import job_facts
+from partsvc.work.open_bags import bags_moved
 from partsvc.work.service import Service
 
 
@@ -56,12 +56,8 @@ def bags_bench(service: Service, job: str) -> BagsBench:
     """All that somebody who looks after the bags of a job has to know."""
     with service.database.reading() as db:
         row = job_row(service, db, job)
-        moved = {
-            one["place"].partition(":")[2]: Moved(one["seq"], one["done_at"], one["done_by"])
-            for one in bags.last_moved(db, service.site, job)
-        }
         desk = with_pockets(service, db, job_desk(service, db, row, look_back=True))
-        found = all_open(job_facts(row), desk, moved)
+        found = all_open(job_facts(row), desk, bags_moved(service, db, job))
         return BagsBench(
             bags=found,
             empty=tuple(bags_not_seen_empty(desk, Explained())),

@@ -19,10 +19,13 @@ from strip_flows import (
     recorded,
 )
 
+BY_ITSELF = ("key", "kind", "done_at", "device_seq", "queued", "clock_offset_ms")
+
 
 def told(at: Bench, kind: str) -> dict[str, Any]:
-    """What was told in the newest act of a kind."""
-    return dict(recorded(at, kind, 1)[-1]["request"])
+    """What a person told in the newest act of a kind."""
+    request = recorded(at, kind, 1)[-1]["request"]
+    return {name: one for name, one in request.items() if name not in BY_ITSELF}
 
 
 def test_a_breakage_and_a_missing_piece_are_two_taps(opened_van: Floor) -> None:

@@ -7,6 +7,8 @@ from playwright.sync_api import expect
 from strip_flows import Bench, a_group, bare_job, bench, made_safe, new_tag, recorded
 from tally import Tally
 
+from seed.play.people import password
+
 
 def test_groups_of_pieces_with_a_photo_a_count_and_a_bag(opened_van: Floor) -> None:
     job = bare_job(opened_van)
@@ -44,3 +46,27 @@ def test_what_is_not_on_the_list_belongs_to_the_step_shown(opened_van: Floor) ->
     assert added["request"]["add"]["quantity"] == 2
     assert added["request"]["add"]["step"] == "liner-left"
     expect(at.step("liner-left")).to_contain_text("Group 1")
+
+
+def test_what_no_plan_can_count_is_counted_by_whoever_takes_it_off(opened_van: Floor) -> None:
+    lead = opened_van.door().sign_in("jorin", password("jorin"), "office")
+    shims = {"id": "SH-1", "where": "under the mount", "sets": 1, "as_found": True}
+    out = {"id": "shims", "number": 10, "title": "Shims out"}
+    out["positions"] = [{**shims, "stack": [{"part": "KF-1410"}]}]
+    lead.make("/procedures", {"key": "mount", "title": "Mount off", "steps": [out]})
+    vehicle = lead.make("/vehicles", {"model": "Small tipper (invented)"})["id"]
+    asked = {"title": "Mount", "vehicle": vehicle, "procedure": "mount"}
+    job = str(lead.make("/jobs", asked)["id"])
+    page = opened_van.device("tove")
+    page.goto(opened_van.url(f"/bench/{job}"))
+    van = opened_van.van
+    van.job = job
+    at = Bench(opened_van, van, page, Tally(page))
+
+    at.tally.scan(new_tag(opened_van))
+    at.tally.fill("#sets-SH-1", "3")
+    at.tally.tap(page.get_by_role("button", name="So many off"))
+
+    (off,) = recorded(at, "remove", 1)
+    assert off["request"]["sets"] == 3
+    assert off["entries"][-1]["to"]["place"].startswith("bag:")

@@ -23,7 +23,11 @@ export function watchBag() {
     home = "";
   });
   document.addEventListener("partsvc:placed", () => { if (here) fill(current(), here); show(); });
-  document.addEventListener("input", (event) => { if (event.target.matches("input[data-scan=bag]")) show(); });
+  document.addEventListener("input", (event) => {
+    if (!event.target.matches("input[data-scan=bag]")) return;
+    if (event.target.value && current()?.contains(event.target)) here = event.target.value;
+    show();
+  });
   document.addEventListener("partsvc:kept", (event) => {
     // Each group has a bag of its own.
     if (event.target.id === "group") clear([event.target]);

@@ -9,6 +9,8 @@ import { dismiss, hand, handAlready, handInstead, line } from "./send.js";
 import { say } from "./words.js";
 
 let last = null;
+// Acts are kept in the order of the taps, also when one has to wait for its photo to be made small.
+let turn = Promise.resolve();
 // A refused act that the next one from its part of the page puts right.
 let amended = null;
 
@@ -26,10 +28,20 @@ export function nowWorks(person, name) {
   showWorker();
 }
 
+/** Somebody stands by whoever works here: said once, and true until another works here. */
+function nowStandsBy(supervisor, supervisor_name) {
+  sessionStorage.setItem("worker", JSON.stringify({
+    ...worker(), signedIn: document.body.dataset.person, supervisor, supervisor_name,
+  }));
+  showWorker();
+}
+
 export function showWorker() {
   const now = worker();
   const shown = document.querySelector("#who .name");
-  if (shown) shown.textContent = now.person === document.body.dataset.person ? now.name : say("on_behalf", { name: now.name });
+  if (!shown) return;
+  const name = now.person === document.body.dataset.person ? now.name : say("on_behalf", { name: now.name });
+  shown.textContent = now.supervisor ? say("stood_by", { name, other: now.supervisor_name }) : name;
 }
 
 /** The act of a form, its fields put in. */
@@ -48,6 +60,8 @@ function valueOf(field) {
   if (field.type === "checkbox") return field.value === "on" ? true : field.value;
   const text = field.value.trim();
   if (field.type === "number") return text === "" ? "" : Number(text);
+  // A comma before the decimals is as good as a point.
+  if (field.inputMode === "decimal") return text.replace(",", ".");
   if (field.dataset.type === "json") return text === "" ? "" : JSON.parse(text);
   return text;
 }
@@ -104,25 +118,28 @@ async function give(form, submitter) {
     return;
   }
   const button = submitter ?? form.querySelector("button");
+  const files = [...form.querySelectorAll?.("input[type=file]") ?? []].flatMap((one) => [...one.files]);
+  const told = {
+    account: form.dataset.account,
+    act: { ...act, done_at: new Date().toISOString() },
+    says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
+    where: form.dataset.where ?? form.closest("[data-live]")?.id ?? "",
+    goes: form.dataset.goes ?? "",
+    finishes: "finishes" in form.dataset,
+  };
   if (button) button.disabled = true;
-  try {
-    const files = [...form.querySelectorAll?.("input[type=file]") ?? []].flatMap((one) => [...one.files]);
-    await tell({
-      account: form.dataset.account,
-      act,
-      photos: await Promise.all(files.map(light)),
-      says: submitter?.dataset.says || form.dataset.says || submitter?.textContent.trim() || act.kind,
-      where: form.dataset.where ?? form.closest("[data-live]")?.id ?? "",
-      goes: form.dataset.goes ?? "",
-      finishes: "finishes" in form.dataset,
-    }, form);
-    form.reset?.();
-  } catch (why) {
-    console.error("not kept:", why);
-    answer("stop", say("not_kept"));
-  } finally {
-    if (button) button.disabled = false;
-  }
+  turn = turn.then(async () => {
+    try {
+      await tell({ ...told, photos: await Promise.all(files.map(light)) }, form);
+      form.reset?.();
+    } catch (why) {
+      console.error("not kept:", why);
+      answer("stop", say("not_kept"));
+    } finally {
+      if (button) button.disabled = false;
+    }
+  });
+  await turn;
 }
 
 /** Keep an act of whoever works here now and send it; `from` is what was tapped, if anything was. */
@@ -131,6 +148,7 @@ export async function tell(told, from = document) {
   record.account ||= document.body.dataset.job;
   const now = worker();
   if (now.person !== document.body.dataset.person) record.act.by ??= now.person;
+  if (now.supervisor) record.act.supervised_by ??= now.supervisor;
   const instead = amended && (!amended.where || amended.where === record.where) ? amended : null;
   amended = instead ? null : amended;
   last = instead ? await handInstead(instead, record.act, record) : await hand(record);
@@ -162,6 +180,10 @@ function recorded({ record, answer: told }) {
 export function show(record) {
   refuse(record, {
     already: (reason) => handAlready(record, reason),
+    supervised: (person, name) => {
+      nowStandsBy(person, name);
+      handInstead(record, { ...record.act, supervised_by: person });
+    },
     amend: () => document.dispatchEvent(new CustomEvent("partsvc:amend", { detail: { record } })),
     // What was queued stays on the list until it is put right or dropped; what was just tried is gone.
     leave: () => { if (!record.act.queued) dismiss(record, ""); },

@@ -12,6 +12,13 @@ const KINDS = {
 };
 let sound = null;
 let hiding = 0;
+// While the dialog asks who stands by, their badge is as good as the list.
+let standingBy = null;
+document.addEventListener("partsvc:badge", (event) => {
+  if (!standingBy || !document.getElementById("refusal").open) return;
+  event.preventDefault();
+  standingBy(event.detail.tag.person, event.detail.tag.name);
+});
 
 /** Show, sound and shake an answer; `more` is a button's word and what it does. */
 export function answer(kind, text, more = null) {
@@ -93,6 +100,21 @@ export function refuse(record, does) {
     dialog.close();
     does.already(reason.value.trim());
   };
+  const standsBy = dialog.querySelector(".stands-by");
+  if (standsBy) {
+    const chosen = standsBy.querySelector("select");
+    standsBy.hidden = problem.reason !== "supervision-needed";
+    const supervised = (person, name) => {
+      dialog.onclose = null;
+      dialog.close();
+      does.supervised(person, name);
+    };
+    standsBy.querySelector("button").onclick = () => {
+      if (chosen.value) supervised(chosen.value, chosen.selectedOptions[0].textContent);
+      else chosen.focus();
+    };
+    standingBy = standsBy.hidden ? null : supervised;
+  }
   buttonOf("amend").onclick = () => { dialog.onclose = null; dialog.close(); does.amend(); };
   already.querySelectorAll("[data-reason]").forEach((one) => {
     one.onclick = () => { reason.value = one.dataset.reason; buttonOf("already").click(); };

@@ -68,6 +68,7 @@ function watchCautions() {
 /** A badge scanned where a second person is asked for names that person. */
 function watchWitness() {
   document.addEventListener("partsvc:badge", (event) => {
+    if (event.defaultPrevented) return;
     const { tag } = event.detail;
     const field = [...current()?.querySelectorAll("select[name=witness]") ?? []].find((one) => one.offsetParent);
     if (!field || field.value || tag.person === worker().person) return;

@@ -25,7 +25,9 @@ DEEPEST = 6
 LEAST_LETTERS = 3
 
 _ENDS = re.compile(r"(?<=[.!?])\s+")
-_PARTS = re.compile(r"(, |; | and | or |: )")
+_PARTS = re.compile(r"(, |; | and | or |: | \+ | = | − )")
+_BRACKETS = re.compile(r"( \(|\)$)")
+_COUNTED = re.compile(r"^([0-9]+ (?:× |mm )?)")
 _PLACE = re.compile(r"\{(\d*)\}")
 
 
@@ -53,6 +55,12 @@ class Sentences:
         self._whole = {
             said: other for said, other in pairs.items() if other and not _PLACE.search(said)
         }
+        for one, two in list(self._whole.items()):
+            # A heading is the first of several sentences: each is known by itself, too.
+            apart, other = _ENDS.split(one), _ENDS.split(two)
+            if len(apart) == len(other):
+                for said, counterpart in zip(apart, other, strict=True):
+                    self._whole.setdefault(said, counterpart)
         self._forms = sorted(
             (_form(said, other) for said, other in pairs.items() if other and _is_form(said)),
             key=lambda form: -len(_PLACE.sub("", form.pattern.pattern)),
@@ -83,7 +91,8 @@ class Sentences:
                 at, found = known[0 if shortest else -1]
                 told.append(Said(found))
             else:
-                told.append(Said(sentences[at], strange=True))
+                pieced = self._put_in(sentences[at], 0)
+                told.append(Said(pieced, strange=pieced == sentences[at]))
                 at += 1
         return tuple(told)
 
@@ -93,6 +102,9 @@ class Sentences:
             return self._whole[text]
         if depth > DEEPEST:
             return None
+        # A heading stands without its full stop.
+        if f"{text}." in self._whole:
+            return self._whole[f"{text}."].removesuffix(".")
         for form in self._forms:
             if form.surest in text and (match := form.pattern.fullmatch(text)):
                 put_in = [self._put_in(one, depth + 1) for one in match.groups()]
@@ -100,27 +112,39 @@ class Sentences:
         return None
 
     def _put_in(self, text: str, depth: int) -> str:
-        """What stood at a place: a phrase of ours, a list of such, or a name."""
+        """What stood at a place: a phrase of ours, several put together, or a name."""
         found = self._one(text, depth)
         if found is not None:
             return found
-        parts = _PARTS.split(text)
-        if len(parts) == 1:
+        if depth > DEEPEST:
             return text
-        told = [self._one(one, depth) for one in parts[::2]]
-        if not any(told):
-            return text
-        between = [self._joint(one) for one in parts[1::2]]
-        pieces = [one if one is not None else parts[2 * at] for at, one in enumerate(told)]
-        woven = [pieces[0]]
-        for joint, piece in zip(between, pieces[1:], strict=True):
-            woven += [joint, piece]
-        return "".join(woven)
+        return self._listed(text, depth) or self._woven(text, depth) or text
+
+    def _listed(self, text: str, depth: int) -> str:
+        """A list, or a phrase with another in brackets, of which something is known."""
+        for pattern in (_PARTS, _BRACKETS, _COUNTED):
+            parts = pattern.split(text)
+            if len(parts) > 1:
+                told = [self._put_in(one, depth + 1) if one else "" for one in parts[::2]]
+                if told != parts[::2]:
+                    joints = [*map(self._joint, parts[1::2]), ""]
+                    return "".join(one for pair in zip(told, joints, strict=True) for one in pair)
+        return ""
+
+    def _woven(self, text: str, depth: int) -> str:
+        """Two phrases of ours after one another: where a piece went, and where that is."""
+        for at in reversed([one.start() for one in re.finditer(" ", text)]):
+            first = self._whole.get(text[:at])
+            if first is not None:
+                rest = self._one(text[at + 1 :], depth + 1)
+                if rest is not None:
+                    return f"{first} {rest}"
+        return ""
 
     def _joint(self, joint: str) -> str:
         """What stands between the items of a list."""
         word = joint.strip()
-        return joint.replace(word, self._whole.get(word, word).strip())
+        return joint.replace(word, self._whole.get(word, word).strip()) if word else joint
 
 
 def _is_form(said: str) -> bool:

@@ -91,9 +91,11 @@ def serve(
         max_request_body_size=settings.photo_bytes + 1024 * 1024,
         # An open page listens all the time it is looked at.
         connection_limit=1000,
+        # `select` knows no more than 1,024 files, and a burst of connections would end the service.
+        asyncore_use_poll=True,
     )
     if front is not None:
-        front.start(host, port, server.effective_port)
+        front.start(host, port, server.effective_port, renew=secured.renewed if secured else None)
     click.echo(f"Listening on {'https' if secured else 'http'}://{host}:{port}/", err=True)
     worker = Worker(service)
     worker.start()

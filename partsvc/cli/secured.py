@@ -22,6 +22,13 @@ class Secured:
 
     pair: Pair
     authority: Path | None = None
+    names: tuple[str, ...] = ()
+
+    def renewed(self) -> Pair:
+        """The certificate as it is to be served from now on: a year is soon over."""
+        if self.authority is None:
+            return self.pair
+        return certificates_for(self.authority.parent, self.names, clock.now())
 
 
 def secured_by(
@@ -40,8 +47,9 @@ def secured_by(
         if names:
             raise click.UsageError("--tls-name goes with --tls.")
         return None
-    made = certificates_for(folder / FOLDER, (*names, *_own_names()), clock.now())
-    return Secured(pair=made, authority=folder / FOLDER / AUTHORITY)
+    called = (*names, *_own_names())
+    made = certificates_for(folder / FOLDER, called, clock.now())
+    return Secured(pair=made, authority=folder / FOLDER / AUTHORITY, names=called)
 
 
 def _own_names() -> Iterator[str]:

@@ -15,7 +15,7 @@ from flask import Response, request
 
 from partsvc.errors import Busy
 from partsvc.pages.room import PageRoom
-from partsvc.web.live import LOOK_EVERY_S, Heads, Listeners
+from partsvc.web.live import LOOK_EVERY_S, Heads
 from partsvc.web.running import running, service
 from partsvc.work.service import Service
 
@@ -37,33 +37,34 @@ def now() -> Response:
 @room.page("/live")
 def live() -> Response:
     """The same, each time it changes."""
+    if request.method == "HEAD":
+        return Response(mimetype="text/event-stream")
     if not running().listeners.come():
         raise Busy("Many devices listen already. This one asks now and then instead.")
     answer = Response(
-        _events(service(), running().heads, running().listeners, request.args.get("job", "")),
+        _events(service(), running().heads, request.args.get("job", "")),
         mimetype="text/event-stream",
     )
     answer.headers["Cache-Control"] = "no-store"
     answer.headers["X-Accel-Buffering"] = "no"
+    # Also when nothing was ever read from it.
+    answer.call_on_close(running().listeners.go)
     return answer
 
 
-def _events(service: Service, heads: Heads, listeners: Listeners, job: str) -> Iterator[bytes]:
-    try:
-        yield b"retry: 2000\n\n"
-        began = beat = time.monotonic()
-        before = ""
-        while time.monotonic() - began < AT_MOST_S:
-            found = _told(heads.now(service), job)
-            if found != before:
-                before, beat = found, time.monotonic()
-                yield f"event: heads\ndata: {found}\n\n".encode()
-            elif time.monotonic() - beat > BEAT_EVERY_S:
-                beat = time.monotonic()
-                yield b": still here\n\n"
-            time.sleep(LOOK_EVERY_S)
-    finally:
-        listeners.go()
+def _events(service: Service, heads: Heads, job: str) -> Iterator[bytes]:
+    yield b"retry: 2000\n\n"
+    began = beat = time.monotonic()
+    before = ""
+    while time.monotonic() - began < AT_MOST_S:
+        found = _told(heads.now(service), job)
+        if found != before:
+            before, beat = found, time.monotonic()
+            yield f"event: heads\ndata: {found}\n\n".encode()
+        elif time.monotonic() - beat > BEAT_EVERY_S:
+            beat = time.monotonic()
+            yield b": still here\n\n"
+        time.sleep(LOOK_EVERY_S)
 
 
 def _told(found: Mapping[str, int], job: str) -> str:

@@ -25,7 +25,7 @@ from partsvc.pages import (
 )
 from partsvc.pages.cookie import CookieDoor
 from partsvc.pages.lead import rooms as lead
-from partsvc.pages.render import STATIC, furnish
+from partsvc.pages.render import STATIC, digest_of_static, furnish
 from partsvc.pages.room import PageRoom
 
 ROOMS: tuple[PageRoom, ...] = (
@@ -71,7 +71,8 @@ def is_a_page(path: str) -> bool:
 def _static(version: str, name: str) -> Response:
     """A file; its address changes with any of them, so it may be kept for good."""
     answer = send_from_directory(STATIC, name)
-    answer.headers["Cache-Control"] = _YEAR
+    # A page from before an upgrade gets today's file, and does not keep it under the old address.
+    answer.headers["Cache-Control"] = _YEAR if version == digest_of_static() else "no-store"
     answer.headers["X-Content-Type-Options"] = "nosniff"
     return answer
 

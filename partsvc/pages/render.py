@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import datetime
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,7 @@ POLICY = (
 )
 
 
+@lru_cache(maxsize=1)
 def digest_of_static() -> str:
     """What changes when any file does: part of their address, so that browsers keep them."""
     found = sha256()

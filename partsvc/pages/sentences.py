@@ -21,8 +21,14 @@ from partsvc.pages.words import FOLDER, language
 
 # A phrase in a phrase in a phrase: deeper than this nothing is put together.
 DEEPEST = 6
-# Less than this around its places is no form: it would fit anything.
+# Less than this around its places is no form: it would fit anything. One that begins and ends with
+# a place stands in the middle of names, too: it needs more.
 LEAST_LETTERS = 3
+LEAST_BETWEEN = 8
+# People's own words may be long, and are not ours.
+MOST_SENTENCES = 24
+LONGEST = 700
+AT_ONCE = 5
 
 _ENDS = re.compile(r"(?<=[.!?])\s+")
 _PARTS = re.compile(r"(, |; | and | or |: | \+ | = | − )")
@@ -74,6 +80,8 @@ class Sentences:
         if text in self._whole:
             return (Said(self._whole[text]),)
         sentences = _ENDS.split(text)
+        if len(sentences) > MOST_SENTENCES or max(map(len, sentences)) > LONGEST:
+            return (Said(text, strange=True),)
         apart = self._told(sentences, shortest=True)
         if not any(one.strange for one in apart):
             return apart
@@ -84,7 +92,7 @@ class Sentences:
         told: list[Said] = []
         at = 0
         while at < len(sentences):
-            ends = range(at + 1, len(sentences) + 1)
+            ends = range(at + 1, min(len(sentences), at + AT_ONCE) + 1)
             tried = ((end, self._one(" ".join(sentences[at:end]), 0)) for end in ends)
             known = [(end, found) for end, found in tried if found is not None]
             if known:
@@ -126,8 +134,14 @@ class Sentences:
             parts = pattern.split(text)
             if len(parts) > 1:
                 told = [self._put_in(one, depth + 1) if one else "" for one in parts[::2]]
-                if told != parts[::2]:
-                    joints = [*map(self._joint, parts[1::2]), ""]
+                known = [new != old for new, old in zip(told, parts[::2], strict=True)]
+                if any(known):
+                    # What stands between two names is theirs.
+                    joints = [
+                        self._joint(one) if known[at] or known[at + 1] else one
+                        for at, one in enumerate(parts[1::2])
+                    ]
+                    joints.append("")
                     return "".join(one for pair in zip(told, joints, strict=True) for one in pair)
         return ""
 
@@ -148,7 +162,9 @@ class Sentences:
 
 
 def _is_form(said: str) -> bool:
-    return bool(_PLACE.search(said)) and len(re.findall("[A-Za-z]", said)) >= LEAST_LETTERS
+    letters = len(re.findall("[A-Za-z]", said))
+    between = said.startswith("{}") and said.endswith("{}")
+    return bool(_PLACE.search(said)) and letters >= (LEAST_BETWEEN if between else LEAST_LETTERS)
 
 
 def _form(said: str, other: str) -> Form:

@@ -16,6 +16,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from cryptography import x509
+from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
@@ -62,7 +63,7 @@ def certificates_for(folder: Path, names: Iterable[str], now: datetime) -> Pair:
         made = _service(own, authority, key, wanted, now)
         _write_key(pair.key, own)
         # The file is the chain: a phone that trusts the authority need not have it at hand.
-        pair.certificate.write_bytes(_pem(made) + _pem(authority))
+        _write(pair.certificate, _pem(made) + _pem(authority))
     return pair
 
 
@@ -78,16 +79,19 @@ def _authority(
 ) -> tuple[x509.Certificate, Key]:
     """The authority that is there if it may sign for all that is wanted; else a new one."""
     certificate, key = folder / AUTHORITY, folder / _AUTHORITY_KEY
-    if certificate.is_file() and key.is_file():
+    try:
         found = x509.load_pem_x509_certificate(certificate.read_bytes())
-        if _permits(found, wanted) and found.not_valid_after_utc > now + timedelta(
-            days=SERVICE_DAYS
-        ):
-            return found, _read_key(key)
+        known = _read_key(key)
+    except (OSError, ValueError):
+        # Not there, or cut short by a full disk: made anew.
+        found = None
+    lasts = now + timedelta(days=SERVICE_DAYS)
+    if found and _permits(found, wanted) and found.not_valid_after_utc > lasts:
+        return found, known
     own = ec.generate_private_key(ec.SECP256R1())
     made = _new_authority(own, wanted, now)
     _write_key(key, own)
-    certificate.write_bytes(_pem(made))
+    _write(certificate, _pem(made))
     return made, own
 
 
@@ -192,14 +196,16 @@ def _usage(*, signs: bool) -> x509.KeyUsage:
 def _still_good(
     pair: Pair, authority: x509.Certificate, wanted: tuple[Name, ...], now: datetime
 ) -> bool:
-    if not (pair.certificate.is_file() and pair.key.is_file()):
+    try:
+        found = x509.load_pem_x509_certificate(pair.certificate.read_bytes())
+        _read_key(pair.key)
+        found.verify_directly_issued_by(authority)
+    except (OSError, ValueError, TypeError, InvalidSignature):
+        # Not there, cut short by a full disk, or of another authority: made anew.
         return False
-    found = x509.load_pem_x509_certificate(pair.certificate.read_bytes())
     names = found.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
-    return (
-        set(wanted) <= set(names)
-        and found.issuer == authority.subject
-        and found.not_valid_after_utc > now + timedelta(days=RENEW_BEFORE_DAYS)
+    return set(wanted) <= set(names) and found.not_valid_after_utc > now + timedelta(
+        days=RENEW_BEFORE_DAYS
     )
 
 
@@ -227,6 +233,15 @@ def _write_key(path: Path, key: Key) -> None:
         serialization.PrivateFormat.PKCS8,
         serialization.NoEncryption(),
     )
-    path.unlink(missing_ok=True)
-    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+    _write(path, text, mode=0o600)
+
+
+def _write(path: Path, text: bytes, *, mode: int = 0o644) -> None:
+    """Whole or not at all."""
+    beside = path.with_suffix(".new")
+    beside.unlink(missing_ok=True)
+    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as file:
         file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    beside.replace(path)

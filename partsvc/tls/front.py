@@ -10,7 +10,7 @@ import asyncio
 import logging
 import ssl
 import threading
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from partsvc.tls.certificates import Pair
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 HANDSHAKE_S = 15.0
+RENEW_EVERY_S = 24 * 3600.0
+# A phone opens half a dozen; more than this from one device, or in all, is no workshop's.
+MOST_OF_ONE = 60
+MOST = 600
 AT_ONCE_BYTES = 64 * 1024
 
 _log = logging.getLogger(__name__)
@@ -29,6 +33,7 @@ class Front:
 
     def __init__(self, pair: Pair) -> None:
         self.callers: dict[str, str] = {}
+        self._renew: Callable[[], Pair] | None = None
         self._context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
         self._context.minimum_version = ssl.TLSVersion.TLSv1_2
         self._context.load_cert_chain(pair.certificate, pair.key)
@@ -45,8 +50,14 @@ class Front:
 
         return application
 
-    def start(self, host: str, port: int, inner_port: int) -> int:
-        """Listen from a thread of its own; answers the port, once it is open."""
+    def start(
+        self, host: str, port: int, inner_port: int, renew: Callable[[], Pair] | None = None
+    ) -> int:
+        """Listen from a thread of its own; answers the port, once it is open.
+
+        `renew` is asked every day for the certificate that is to be shown from then on.
+        """
+        self._renew = renew
         opened: list[int | OSError] = []
         ready = threading.Event()
         thread = threading.Thread(
@@ -81,13 +92,30 @@ class Front:
             return
         opened.append(server.sockets[0].getsockname()[1])
         ready.set()
+        renewing = asyncio.create_task(self._keep_good())
         async with server:
             await server.serve_forever()
+        renewing.cancel()
+
+    async def _keep_good(self) -> None:
+        """A service that runs for a year shows a new certificate in time."""
+        while self._renew is not None:
+            await asyncio.sleep(RENEW_EVERY_S)
+            try:
+                pair = self._renew()
+                self._context.load_cert_chain(pair.certificate, pair.key)
+            except (OSError, ValueError) as cannot:
+                _log.error("the certificate could not be renewed: %s", cannot)
 
     async def _carry(
         self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, inner_port: int
     ) -> None:
         """One connection, both ways, until either side ends it."""
+        peer = writer.get_extra_info("peername")[0]
+        of_one = sum(1 for one in self.callers.values() if one == peer)
+        if len(self.callers) >= MOST or of_one >= MOST_OF_ONE:
+            writer.close()
+            return
         try:
             inner_reader, inner_writer = await asyncio.open_connection("127.0.0.1", inner_port)
         except OSError as away:
@@ -95,7 +123,7 @@ class Front:
             writer.close()
             return
         ours = str(inner_writer.get_extra_info("sockname")[1])
-        self.callers[ours] = writer.get_extra_info("peername")[0]
+        self.callers[ours] = peer
         try:
             ways = {
                 asyncio.create_task(_pour(reader, inner_writer)),

@@ -8,6 +8,8 @@ import { small } from "./photos.js";
 import { dismiss, hand, handAlready, handInstead, line } from "./send.js";
 import { say } from "./words.js";
 
+// What the service takes at most, less what stands around it.
+const LARGEST_PHOTO = 11 * 1024 * 1024;
 let last = null;
 // Acts are kept in the order of the taps, also when one has to wait for its photo to be made small.
 let turn = Promise.resolve();
@@ -134,7 +136,7 @@ async function give(form, submitter) {
       form.reset?.();
     } catch (why) {
       console.error("not kept:", why);
-      answer("stop", say("not_kept"));
+      answer("stop", why.message === say("photo_large") ? why.message : say("not_kept"));
     } finally {
       if (button) button.disabled = false;
     }
@@ -147,7 +149,8 @@ export async function tell(told, from = document) {
   const record = { account: document.body.dataset.job, photos: [], where: "", goes: "", ...told };
   record.account ||= document.body.dataset.job;
   const now = worker();
-  if (now.person !== document.body.dataset.person) record.act.by ??= now.person;
+  // Always said: when it is sent, another person may be signed in on this device.
+  record.act.by ??= now.person;
   if (now.supervisor) record.act.supervised_by ??= now.supervisor;
   const instead = amended && (!amended.where || amended.where === record.where) ? amended : null;
   amended = instead ? null : amended;
@@ -163,6 +166,7 @@ async function light(photo) {
     return await small(photo);
   } catch (why) {
     console.info("sent as it is:", why.message);
+    if (photo.size > LARGEST_PHOTO) throw new Error(say("photo_large"));
     return photo;
   }
 }

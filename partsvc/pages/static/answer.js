@@ -33,6 +33,9 @@ export function answer(kind, text, more = null) {
     box.append(button);
   }
   box.hidden = false;
+  // Above an open dialog, too.
+  if (box.matches(":popover-open")) box.hidePopover();
+  box.showPopover?.();
   clearTimeout(hiding);
   hiding = setTimeout(() => { box.hidden = true; }, how.ms);
   play(how.notes);
@@ -71,9 +74,27 @@ function play(notes) {
   }
 }
 
+const later = [];
+
+function next() {
+  const [record, does] = later.shift() ?? [];
+  if (record) refuse(record, does);
+}
+
 /** Loud, in the middle of the screen: what was refused, why, and what can be done about it. */
 export function refuse(record, does) {
   const dialog = document.getElementById("refusal");
+  if (dialog.open) {
+    // One at a time: the next when this one is decided.
+    later.push([record, does]);
+    return;
+  }
+  const leave = (then) => {
+    dialog.onclose = null;
+    dialog.close();
+    then();
+    next();
+  };
   const problem = record.problem ?? {};
   const already = dialog.querySelector(".already");
   const reason = already.querySelector("input");
@@ -96,18 +117,14 @@ export function refuse(record, does) {
       answer("warn", say("reason_wanted"));
       return;
     }
-    dialog.onclose = null;
-    dialog.close();
-    does.already(reason.value.trim());
+    leave(() => does.already(reason.value.trim()));
   };
   const standsBy = dialog.querySelector(".stands-by");
   if (standsBy) {
     const chosen = standsBy.querySelector("select");
     standsBy.hidden = problem.reason !== "supervision-needed";
     const supervised = (person, name) => {
-      dialog.onclose = null;
-      dialog.close();
-      does.supervised(person, name);
+      leave(() => does.supervised(person, name));
     };
     standsBy.querySelector("button").onclick = () => {
       if (chosen.value) supervised(chosen.value, chosen.selectedOptions[0].textContent);
@@ -115,11 +132,11 @@ export function refuse(record, does) {
     };
     standingBy = standsBy.hidden ? null : supervised;
   }
-  buttonOf("amend").onclick = () => { dialog.onclose = null; dialog.close(); does.amend(); };
+  buttonOf("amend").onclick = () => leave(() => does.amend());
   already.querySelectorAll("[data-reason]").forEach((one) => {
     one.onclick = () => { reason.value = one.dataset.reason; buttonOf("already").click(); };
   });
-  dialog.onclose = () => does.leave();
+  dialog.onclose = () => { does.leave(); next(); };
   play(KINDS.stop.notes);
   navigator.vibrate?.(KINDS.stop.shake);
   if (!dialog.open) dialog.showModal();

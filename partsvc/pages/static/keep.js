@@ -13,8 +13,14 @@ function database() {
       asked.result.createObjectStore("acts", { keyPath: "n", autoIncrement: true });
       asked.result.createObjectStore("facts");
     };
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => failed(asked.error);
+    asked.onsuccess = () => {
+      // A newer page of this device may want another form of the database: it is let go.
+      asked.result.onversionchange = () => { asked.result.close(); opened = null; };
+      asked.result.onclose = () => { opened = null; };
+      done(asked.result);
+    };
+    asked.onerror = () => { opened = null; failed(asked.error); };
+    asked.onblocked = () => { opened = null; failed(new Error("another page holds the database")); };
   });
   return opened;
 }
@@ -25,7 +31,7 @@ async function within(stores, mode, work) {
   return new Promise((done, failed) => {
     const transaction = db.transaction(stores, mode, { durability: "strict" });
     let answer;
-    transaction.oncomplete = () => done(answer?.result ?? answer);
+    transaction.oncomplete = () => done(answer && "result" in answer ? answer.result : answer);
     transaction.onerror = () => failed(transaction.error);
     transaction.onabort = () => failed(transaction.error);
     answer = work(transaction);
@@ -35,15 +41,33 @@ async function within(stores, mode, work) {
 /** Keep an act; answers its place in the queue. The next number of this device goes along. */
 export function add(record) {
   return within(["acts", "facts"], "readwrite", (transaction) => {
-    const facts = transaction.objectStore("facts");
     const box = {};
-    facts.get("device_seq").onsuccess = (found) => {
-      const next = (found.target.result ?? 0) + 1;
-      facts.put(next, "device_seq");
-      record.act.device_seq = next;
-      transaction.objectStore("acts").add(record).onsuccess = (added) => {
-        box.result = added.target.result;
-      };
+    addTo(transaction, record, box);
+    return box;
+  });
+}
+
+function addTo(transaction, record, box) {
+  const facts = transaction.objectStore("facts");
+  facts.get("device_seq").onsuccess = (found) => {
+    const next = (found.target.result ?? 0) + 1;
+    facts.put(next, "device_seq");
+    record.act.device_seq = next;
+    transaction.objectStore("acts").add(record).onsuccess = (added) => {
+      box.result = added.target.result;
+    };
+  };
+}
+
+/** One act in place of another, both or neither; null when another page had decided already. */
+export function replace(n, record) {
+  return within(["acts", "facts"], "readwrite", (transaction) => {
+    const box = { result: null };
+    const acts = transaction.objectStore("acts");
+    acts.get(n).onsuccess = (found) => {
+      if (!found.target.result) return;
+      acts.delete(n);
+      addTo(transaction, record, box);
     };
     return box;
   });
@@ -56,7 +80,12 @@ export function all() {
 
 /** Write a waiting act anew: refused, or with its photo sent. */
 export function put(record) {
-  return within(["acts"], "readwrite", (transaction) => transaction.objectStore("acts").put(record));
+  return within(["acts"], "readwrite", (transaction) => {
+    const acts = transaction.objectStore("acts");
+    // What was decided meanwhile, here or in another page, does not come back.
+    acts.get(record.n).onsuccess = (found) => { if (found.target.result) acts.put(record); };
+    return { result: undefined };
+  });
 }
 
 /** The service has them, or they were dropped. */

@@ -20,7 +20,7 @@ export function watchLive() {
   document.addEventListener("input", (event) => {
     const part = event.target.closest("[data-live]");
     // What a scan filled in is no typing.
-    if (part && event.target.type !== "hidden") part.dataset.typing = "yes";
+    if (part && event.target.type !== "hidden" && !event.target.matches("[data-scan]")) part.dataset.typing = "yes";
   });
   document.addEventListener("partsvc:kept", (event) => {
     const part = event.target.closest?.("[data-live]") ?? document.getElementById(event.detail.record.where);
@@ -62,6 +62,12 @@ function heads(text) {
   refresh();
 }
 
+/** Whether a form in this part is half filled in by hand, though the finger is elsewhere now. */
+function half(part) {
+  const fields = part.querySelectorAll("form.act input:not([type=hidden]):not([data-scan]):not([data-remember]), form.act textarea");
+  return [...fields].some((one) => one.checkVisibility() && !one.matches("[type=checkbox], [type=radio]") && one.value !== one.defaultValue);
+}
+
 /** Fetch the page anew and put in place what changed. */
 export async function refresh() {
   if (!document.querySelector("[data-live]")) return;
@@ -97,7 +103,7 @@ function place(html) {
     const part = document.getElementById(next.id);
     if (!part) { add(next); continue; }
     if (before.get(next.id) === next.innerHTML) continue;
-    if (part.dataset.typing && part.contains(document.activeElement)) {
+    if (part.dataset.typing && (part.contains(document.activeElement) || half(part))) {
       if (!part.dataset.changed) answer("warn", say("changed_meanwhile"), { word: say("show"), does: () => { delete part.dataset.typing; refresh(); } });
       part.dataset.changed = "yes";
       continue;

@@ -7,25 +7,10 @@
 import { answer } from "./answer.js";
 import { nowWorks } from "./acts.js";
 import { ask, line } from "./send.js";
+import { codeOf, shown } from "./codes.js";
 import { say } from "./words.js";
 
-const FREE = "23456789ABCDEFGHJKMNPRSTVWXYZ";
-const LINK = /^https?:\/\/[^/\s]+\/t\/([^/?#]*)\/?$/i;
-
-/** The eight characters of a tag, however it was typed or scanned; null when it cannot be one. */
-export function codeOf(text) {
-  const link = LINK.exec(text.trim());
-  const plain = (link ? link[1] : text).replace(/[\s\-‐-―]+/g, "").toUpperCase();
-  if (plain.length !== 8) return null;
-  const values = [...plain].map((one) => FREE.indexOf(one));
-  if (values.includes(-1)) return null;
-  const sum = values.reduce((all, one) => all + one, 0);
-  const weighted = values.reduce((all, one, at) => all + one * (at + 1), 0);
-  return sum % 29 === 0 && weighted % 29 === 0 ? plain : null;
-}
-
-/** A code as it is printed. */
-export const shown = (code) => `${code.slice(0, 4)}-${code.slice(4)}`;
+export { codeOf, shown };
 
 /** The tags this page knows: of its job, of the racks, of the people. */
 export function known() {
@@ -33,10 +18,14 @@ export function known() {
   return data ? JSON.parse(data.textContent) : {};
 }
 
+let scans = 0;
+
 export function watchMeaning() {
   document.addEventListener("partsvc:scan", async ({ detail }) => {
+    const mine = ++scans;
     const tag = await meaning(detail.text);
-    if (tag) took(tag);
+    // A slow answer does not overrule what was scanned after it.
+    if (tag && mine === scans) took(tag);
   });
 }
 

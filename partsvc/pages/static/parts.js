@@ -33,7 +33,7 @@ function recordOf(form, row, quiet) {
   const shared = fieldsOf(form).filter((one) => "all" in one.dataset);
   const act = actOf({ dataset: { act: row.dataset.act }, elements: [...fieldsOf(row), ...shared] });
   const now = worker();
-  if (now.person !== document.body.dataset.person) act.by ??= now.person;
+  act.by ??= now.person;
   return {
     account: row.dataset.account || form.dataset.account || document.body.dataset.job,
     act, quiet, photos: [], says: row.dataset.says, where: form.closest("[data-live]")?.id ?? "", goes: "",

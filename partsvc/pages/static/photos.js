@@ -16,7 +16,9 @@ export async function small(picture, widest = WIDEST) {
   canvas.width = Math.round(image.width * scale);
   canvas.height = Math.round(image.height * scale);
   canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
-  return new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.85));
+  return new Promise((done, failed) => {
+    canvas.toBlob((made) => (made ? done(made) : failed(new Error("not drawn"))), "image/jpeg", 0.85);
+  });
 }
 
 async function read(picture, job) {

@@ -9,7 +9,8 @@
 import * as keep from "./keep.js";
 import { newKey } from "./ids.js";
 
-const AT_ONCE = 50;
+const MOST_AT_ONCE = 50;
+let atOnce = MOST_AT_ONCE;
 // A page that was closed in the middle holds the others up for no longer than this.
 const TURN_MS = 8000;
 const SLOWEST_MS = 5000;
@@ -55,15 +56,20 @@ export async function ask(path, how = {}) {
   }
 }
 
-/** Keep an act and send it; answers when it is kept, and rejects when this device cannot keep it. */
-export async function hand(record) {
+/** Keep an act and send it; answers when it is kept, and rejects when this device cannot keep it.
+ *
+ * With `instead`, the number of a waiting act, it takes that one's place, both or neither. */
+export async function hand(record, instead = null) {
   const waiting = await keep.all();
   record.state = "waiting";
   record.act.key ??= newKey();
   record.act.done_at ??= new Date().toISOString();
   if (clockOffset()) record.act.clock_offset_ms = clockOffset();
   if (state !== "good" || navigator.onLine === false || waiting.length) record.act.queued = true;
-  record.n = await keep.add(record);
+  const n = instead === null ? await keep.add(record) : await keep.replace(instead, record);
+  // Another page of this device has decided on the same refused act before.
+  if (n === null) return record;
+  record.n = n;
   await changed();
   soon(0);
   return record;
@@ -78,8 +84,13 @@ export async function drop(record) {
   await changed();
 }
 
+// The other pages of this device show the same queue.
+const others = new BroadcastChannel("partsvc-queue");
+others.onmessage = async () => tell("queue", { acts: await keep.all() });
+
 async function changed() {
   tell("queue", { acts: await keep.all() });
+  others.postMessage("changed");
 }
 
 /** Send soon; now if `ms` is 0. */
@@ -129,9 +140,19 @@ async function sendSome() {
   const account = acts[0].account;
   const batch = [];
   for (const one of acts) {
-    if (one.account !== account || batch.length === AT_ONCE) break;
-    if (one.photos?.length && !(await sendPhotos(one))) return false;
+    if (one.account !== account || batch.length === atOnce) break;
+    if (one.photos?.length && !(await sendPhotos(one))) {
+      // A photo that is refused holds nothing else up; without a line all of it waits.
+      if (state !== "good") return false;
+      if (!batch.length) return true;
+      break;
+    }
     batch.push(one);
+  }
+  for (const one of batch) {
+    if (one.tried) continue;
+    one.tried = true;
+    await keep.put(one);
   }
   const path = account === "workshop" ? "/api/v1/workshop/acts" : `/api/v1/jobs/${account}/acts`;
   const answered = await ask(path, {
@@ -145,9 +166,12 @@ async function sendSome() {
   wait = 500;
   if (!answered.ok) {
     // The batch as a whole: an account that is not there, or a body that cannot be read.
-    for (const one of batch) await refused(one, body);
+    // One by one it turns out which it was.
+    if (batch.length > 1) atOnce = 1;
+    else for (const one of batch) await refused(one, body);
     return true;
   }
+  atOnce = MOST_AT_ONCE;
   let busy = false;
   const there = [];
   for (const [at, item] of body.acts.entries()) {
@@ -213,18 +237,19 @@ export async function handInstead(record, act, told = {}) {
   delete next.device_seq;
   if (record.act.queued) next.amends = record.act.key;
   else delete next.amends;
-  await keep.remove([record.n]);
-  return hand({ photos: record.photos ?? [], says: record.says, where: record.where, ...told, account: record.account, act: next });
+  return hand({
+    photos: record.photos ?? [], says: record.says, where: record.where, ...told,
+    account: record.account, act: next,
+  }, record.n);
 }
 
 /** The refused act was not so. What the service kept of it is dismissed there, too. */
 export async function dismiss(record, reason) {
-  await keep.remove([record.n]);
   if (record.act.queued && record.account !== "workshop" && !record.problem?.held) {
     await hand({
       account: record.account, says: "", where: "", photos: [],
       act: { kind: "dismiss", refused: record.act.key, reason },
-    });
-  }
+    }, record.n);
+  } else await keep.remove([record.n]);
   await changed();
 }

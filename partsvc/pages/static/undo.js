@@ -70,7 +70,8 @@ async function undo(key, reason) {
   if (!last) return;
   keepDone(list.filter((one) => one !== last));
   const here = (await waiting()).find((one) => one.act.key === key && one.state === "waiting");
-  if (here && line() !== "good") {
+  // What was once under way may have arrived, its answer lost: that is reversed, not taken back.
+  if (here && !here.tried && line() !== "good") {
     dropped.set(key, reason);
     await drop(here);
     answer("good", `${say("undone")} ${last.says}`);

@@ -1,7 +1,7 @@
 // The list of what waits on this device, and of what was refused until somebody decides.
 
 import { answer } from "./answer.js";
-import { show } from "./acts.js";
+import { show, tell } from "./acts.js";
 import { dismiss, drop, soon } from "./send.js";
 import { say } from "./words.js";
 
@@ -21,7 +21,8 @@ export function watchWaiting() {
       item.querySelector("[data-do=look]").onclick = () => { dialog.close(); show(record); };
       item.querySelector("[data-do=drop]").onclick = async () => {
         if (record.state === "refused") await dismiss(record, say("dropped"));
-        else await drop(record);
+        else if (!record.tried) await drop(record);
+        else await tell({ account: record.account, act: { kind: "reverse", act: record.act.key, reason: say("dropped") }, says: record.says, where: record.where });
         answer("good", `${record.says}. ${say("dropped")}`);
       };
       return item;

@@ -23,6 +23,8 @@ self.addEventListener("activate", (event) => {
     for (const name of await caches.keys()) {
       if (name.startsWith("files-") && name !== FILES_KEPT) await caches.delete(name);
     }
+    // Pages that were kept before name files that are gone.
+    await forget();
     await self.clients.claim();
   })());
 });
@@ -30,9 +32,9 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin) return;
-  if (url.pathname === "/sign-out") {
+  if (url.pathname === "/sign-out" || (url.pathname === "/sign-in" && event.request.method === "POST")) {
     // The next person on this device does not see what the last one saw.
-    event.waitUntil(caches.delete(PAGES_KEPT).then(() => caches.open(PAGES_KEPT)).then((pages) => pages.add("/offline")));
+    event.respondWith(fetch(event.request).then(async (answer) => { await forget(); return answer; }));
     return;
   }
   if (event.request.method !== "GET" || url.pathname.startsWith("/api/") || NEVER.some((one) => url.pathname === one || url.pathname.startsWith(`${one}/`))) return;
@@ -47,7 +49,8 @@ self.addEventListener("fetch", (event) => {
 
 async function page(request, navigates) {
   const pages = await caches.open(PAGES_KEPT);
-  const under = new URL(request.url).pathname;
+  const { pathname, search } = new URL(request.url);
+  const under = pathname + search;
   const kept = navigates ? await pages.match(under) : undefined;
   const line = fetch(request).then(async (answer) => {
     if (answer.ok && answer.type === "basic" && !answer.redirected
@@ -64,5 +67,13 @@ async function page(request, navigates) {
     return await Promise.race([line, late]);
   } catch {
     return kept ?? (await pages.match("/offline"));
+  }
+}
+
+/** All pages that were kept, but for the one that says that there is no line. */
+async function forget() {
+  const pages = await caches.open(PAGES_KEPT);
+  for (const one of await pages.keys()) {
+    if (new URL(one.url).pathname !== "/offline") await pages.delete(one);
   }
 }

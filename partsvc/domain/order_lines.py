@@ -178,7 +178,8 @@ def _come(now: LineNow, event: LineEvent) -> LineNow:
         delivered=now.delivered + event.amount,
         came_after=now.rest if closed else now.came_after,
         rest=now.rest if closed else LineState.ORDERED,
-        reference=event.reference or now.reference,
+        # The delivery note stands in the history; what is still to come is of the same order.
+        reference=now.reference or event.reference,
     )
 
 

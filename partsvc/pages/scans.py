@@ -1,4 +1,4 @@
-"""What a scan means: the one question that an open page asks about a tag it does not know."""
+"""What an open page asks: what a tag means that it does not know, how a sentence is said."""
 
 from __future__ import annotations
 
@@ -8,10 +8,15 @@ from werkzeug.wrappers import Response
 from partsvc.domain.tag_look import TagView
 from partsvc.errors import PartsvcError
 from partsvc.pages.room import PageRoom
+from partsvc.pages.sentences import said
 from partsvc.web.running import service
 from partsvc.work.tag_view import tag_view
 
 room = PageRoom("scans", __name__)
+
+# A refusal with its title, or an act with its warnings.
+MOST_SENTENCES = 20
+LONGEST = 2000
 
 
 @room.page("/scan")
@@ -37,6 +42,13 @@ def scan() -> Response:
             "job_number": found.job.number if found.job else 0,
         }
     )
+
+
+@room.page("/said")
+def in_words() -> Response:
+    """Sentences of the service in the reader's language, for what a script has to show."""
+    texts = request.args.getlist("text")[:MOST_SENTENCES]
+    return jsonify([said(one[:LONGEST]).striptags() for one in texts])
 
 
 def _is_for(found: TagView, job: str) -> str:

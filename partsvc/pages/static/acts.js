@@ -5,7 +5,7 @@
 
 import { answer, refuse } from "./answer.js";
 import { small } from "./photos.js";
-import { dismiss, hand, handAlready, handInstead, line } from "./send.js";
+import { dismiss, hand, handAlready, handInstead, inWords, line } from "./send.js";
 import { say } from "./words.js";
 
 // What the service takes at most, less what stands around it.
@@ -171,8 +171,8 @@ async function light(photo) {
   }
 }
 
-function recorded({ record, answer: told }) {
-  const warnings = told?.warnings ?? [];
+async function recorded({ record, answer: told }) {
+  const warnings = await inWords(told?.warnings ?? []);
   // Of many acts by one tap only the last one speaks, and those that have something to warn of.
   if (!record.says || (record.quiet && !warnings.length)) return;
   const text = [`${record.says}.`, ...warnings].join(" ");
@@ -181,8 +181,10 @@ function recorded({ record, answer: told }) {
 }
 
 /** A refused act in the middle of the screen; what the person decides is done. */
-export function show(record) {
-  refuse(record, {
+export async function show(record) {
+  const { title = "", detail = "" } = record.problem ?? {};
+  const [called, why] = await inWords([title, detail]);
+  refuse({ ...record, problem: { ...record.problem, title: called, detail: why } }, {
     already: (reason) => handAlready(record, reason),
     supervised: (person, name) => {
       nowStandsBy(person, name);

@@ -56,6 +56,19 @@ export async function ask(path, how = {}) {
   }
 }
 
+/** Sentences of the service in the reader's language; as they are when the line is gone. */
+export async function inWords(texts) {
+  if (document.body.dataset.language === "en" || !texts.some(Boolean)) return texts;
+  try {
+    const asked = texts.map((one) => `text=${encodeURIComponent(one)}`).join("&");
+    const answered = await ask(`/said?${asked}`);
+    return answered.ok ? await answered.json() : texts;
+  } catch (gone) {
+    console.info("not translated:", gone.message);
+    return texts;
+  }
+}
+
 /** Keep an act and send it; answers when it is kept, and rejects when this device cannot keep it.
  *
  * With `instead`, the number of a waiting act, it takes that one's place, both or neither. */

@@ -6,7 +6,7 @@
 const FILES_KEPT = `files-${VERSION}`;
 const PAGES_KEPT = "pages";
 const PATIENCE_MS = 4000;
-const NEVER = ["/live", "/scan", "/sign-in", "/sign-out", "/trust", "/sw.js"];
+const NEVER = ["/live", "/scan", "/said", "/sign-in", "/sign-out", "/trust", "/sw.js"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil((async () => {

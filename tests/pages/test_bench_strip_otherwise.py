@@ -19,7 +19,7 @@ from strip_flows import (
     recorded,
 )
 
-BY_ITSELF = ("key", "kind", "done_at", "device_seq", "queued", "clock_offset_ms")
+BY_ITSELF = ("key", "kind", "done_at", "device_seq", "queued", "clock_offset_ms", "by")
 
 
 def told(at: Bench, kind: str) -> dict[str, Any]:

@@ -162,6 +162,11 @@ async function sendSome() {
     }
     batch.push(one);
   }
+  if (state !== "good") {
+    // Asked for first: what was never under way can simply be taken back.
+    await ask("/live/now");
+    if (state !== "good") return false;
+  }
   for (const one of batch) {
     if (one.tried) continue;
     one.tried = true;

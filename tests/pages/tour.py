@@ -33,8 +33,8 @@ def at(path: str) -> Path:
 NO_PAGES = frozenset(
     {
         "/live", "/live/now", "/scan", "/said", "/sw.js", "/manifest.webmanifest",
-        "/trust/authority.pem", "/static/<version>/<path:name>", "/parts/order.csv", "/lead/parts/export",
-        "/lead/procedures/<key>/export", "/lead/keeping/copies/<name>", "/print/<job>/scale.pdf",
+        "/trust/authority.pem", "/static/<version>/<path:name>", "/parts/order.csv",
+        "/lead/parts/export", "/lead/procedures/<key>/export", "/lead/keeping/copies/<name>", "/print/<job>/scale.pdf",
         "/print/<job>/tags.pdf", "/print/now/<printer>", "/lead/printers/<printer>/now",
         "/T/<code>", "/sign-out",
     }

@@ -32,13 +32,26 @@ def at(path: str) -> Path:
 # What answers no page of its own: files, data for scripts, a worker.
 NO_PAGES = frozenset(
     {
-        "/live", "/live/now", "/scan", "/said", "/sw.js", "/manifest.webmanifest",
-        "/trust/authority.pem", "/static/<version>/<path:name>", "/parts/order.csv",
-        "/lead/parts/export", "/lead/procedures/<key>/export", "/lead/keeping/copies/<name>", "/print/<job>/scale.pdf",
-        "/print/<job>/tags.pdf", "/print/now/<printer>", "/lead/printers/<printer>/now",
-        "/T/<code>", "/sign-out",
+        "/live",
+        "/live/now",
+        "/scan",
+        "/said",
+        "/sw.js",
+        "/manifest.webmanifest",
+        "/trust/authority.pem",
+        "/static/<version>/<path:name>",
+        "/parts/order.csv",
+        "/lead/parts/export",
+        "/lead/procedures/<key>/export",
+        "/lead/keeping/copies/<name>",
+        "/print/<job>/scale.pdf",
+        "/print/<job>/tags.pdf",
+        "/print/now/<printer>",
+        "/lead/printers/<printer>/now",
+        "/T/<code>",
+        "/sign-out",
     }
-)  # fmt: skip
+)
 
 STOPS: tuple[Stop, ...] = (
     Stop("/sign-in", "sign-in", "", "opened", at("/sign-in")),

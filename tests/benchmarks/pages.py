@@ -25,6 +25,8 @@ from floor import CHROMIUM, DESK, PHONE, SWITCHES, Floor, floor, play  # noqa: E
 from tour import STOPS, Stop  # noqa: E402
 
 LIMIT_KB = 150
+# Plain http in the workshop's network: no worker of the page's own stands between it and the line.
+LAN = "bench.lan"
 
 
 @click.command()
@@ -42,8 +44,12 @@ def main(kbit: int, ms: int) -> None:
             data.mkdir()
             play(data, stage)
             with floor(data, browser) as opened:
+                devices: dict[str, Page] = {}
                 for stop in stops:
-                    heaviest = max(heaviest, _measure(opened, stop, kbit, ms))
+                    if stop.login not in devices:
+                        devices[stop.login] = opened.device(stop.login, size=PHONE, host=LAN)
+                    weight = _measure(opened, devices[stop.login], stop, kbit, ms)
+                    heaviest = max(heaviest, weight)
                 if stage == "opened":
                     soon = _news(opened)
         browser.close()
@@ -51,8 +57,7 @@ def main(kbit: int, ms: int) -> None:
     print("news of another device on an open page after: " + ", ".join(f"{s:.2f} s" for s in soon))
 
 
-def _measure(opened: Floor, stop: Stop, kbit: int, ms: int) -> float:
-    page = opened.device(stop.login, size=PHONE)
+def _measure(opened: Floor, page: Page, stop: Stop, kbit: int, ms: int) -> float:
     line = page.context.new_cdp_session(page)
     line.send("Network.enable")
     line.send("Network.clearBrowserCache")
@@ -63,7 +68,7 @@ def _measure(opened: Floor, stop: Stop, kbit: int, ms: int) -> float:
     )  # fmt: skip
     weights: list[float] = []
     line.on("Network.loadingFinished", lambda event: weights.append(event["encodedDataLength"]))
-    url = opened.url(stop.path(opened.van))
+    url = opened.url(stop.path(opened.van), host=LAN)
     told = []
     for _ in range(2):
         weights.clear()
@@ -72,8 +77,7 @@ def _measure(opened: Floor, stop: Stop, kbit: int, ms: int) -> float:
         told.append((sum(weights) / 1000, _first_paint(page)))
     (first, paint), (again, paint_again) = told
     print(f"{stop.name:22}{first:12.1f}{again:8.1f}{paint:13.0f}{paint_again:8.0f}", flush=True)
-    page.context.close()
-    opened.contexts.clear()
+    line.detach()
     return first
 
 

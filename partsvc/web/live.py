@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from partsvc.work.heads import heads
 from partsvc.work.service import Service
 
-LOOK_EVERY_S = 0.5
+LOOK_EVERY_S = 0.25
 
 
 class Heads:
@@ -21,7 +21,7 @@ class Heads:
         self._found: Mapping[str, int] = {}
 
     def now(self, service: Service) -> Mapping[str, int]:
-        """The heads as of half a second ago or newer."""
+        """The heads as of a quarter of a second ago or newer."""
         with self._guard:
             if time.monotonic() - self._looked >= LOOK_EVERY_S:
                 self._found = heads(service)

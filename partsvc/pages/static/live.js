@@ -33,7 +33,11 @@ export function watchLive() {
 function listen() {
   const job = document.body.dataset.job ?? "";
   const stream = new EventSource(`/live?job=${job}`);
-  stream.addEventListener("heads", (event) => { noteLine("good"); heads(event.data); });
+  stream.addEventListener("heads", (event) => {
+    // What was on its way when the line went says nothing of the line now.
+    if (navigator.onLine !== false) noteLine("good");
+    heads(event.data);
+  });
   stream.addEventListener("open", () => clearInterval(timer));
   stream.addEventListener("error", () => {
     // While the stream is away, or there is no room for it, the page asks.
